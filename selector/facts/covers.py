@@ -1,0 +1,375 @@
+"""Evidence: whether a record covers a link of this subject. No record is never a yes."""
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from selector.facts.parts import ends_of, family_of, module_of
+from selector.facts.split import LAYERED, looks_at
+from selector.facts.view import View, reads
+from selector.knowledge import schema
+from selector.knowledge.base import Record
+from selector.model.fact import NO_REASON, TRIVIAL, Cover, Fact, Reading, Reasons, all_of, any_of
+from selector.model.quantity import Candidates, Measured, Window
+from selector.model.truth import NO, OPEN, YES, Bits, both, either
+
+SEAM = ("height", "head", "leg", "bulb", "neck")
+
+
+class Part(NamedTuple):
+    """One condition of a record: its bits, what settles it, what to look at."""
+
+    bits: Bits
+    because: Reasons
+    asks: tuple[str, ...] = ()
+
+
+def among(view: View, path: str, words: Iterable[str]) -> Part:
+    """Whether a choice is one of these words."""
+    reading = view.read(path)
+    if not isinstance(reading.value, Candidates):
+        return Part(OPEN, NO_REASON, reading.open_paths)
+    wanted = frozenset(words)
+    left = reading.value.left
+    bits = Bits(left <= wanted, bool(left & wanted))
+    return Part(bits, reading.because, reading.open_paths if bits == OPEN else ())
+
+
+def inside(view: View, path: str, window: Window) -> Part:
+    """Whether every place of a measure lies in a window."""
+    reading = view.read(path)
+    if not isinstance(reading.value, Measured):
+        return Part(OPEN, NO_REASON, reading.open_paths)
+    places = reading.value.places
+    bits = Bits(all(map(window.holds, places)), all(map(window.touches, places)))
+    return Part(bits, reading.because, reading.open_paths if bits == OPEN else ())
+
+
+def settled(yes: bool, *facts: Fact) -> Part:
+    """A condition on the base alone: always known."""
+    return Part(YES if yes else NO, (frozenset(facts),))
+
+
+def cover_of(view: View, path: str, tried: list[tuple[Record, list[Part]]], none: Fact) -> Reading:
+    """One cover out of all records tried; `none` is the fact that no record exists."""
+    bits = NO
+    yes: list[Reasons] = []
+    no: list[Reasons] = [(frozenset({none}),)] if not tried else []
+    surely, possibly = [], []
+    asks: list[str] = []
+    for record, parts in tried:
+        one = YES
+        for part in parts:
+            one = both(one, part.bits)
+        bits = either(bits, one)
+        if one.surely:
+            surely.append(record.id)
+            yes.append(all_of([(frozenset({record_fact(record)}),), *(p.because for p in parts)]))
+        if one.possibly:
+            possibly.append(record.id)
+            asks += [a for p in parts if p.bits == OPEN for a in p.asks]
+        else:
+            no.append(any_of(p.because for p in parts if p.bits == NO))
+    cover = Cover(
+        bits,
+        any_of(yes),
+        all_of(no) if bits == NO else NO_REASON,
+        tuple(surely),
+        tuple(possibly),
+    )
+    because = cover.yes if bits.surely else cover.no
+    return Reading(cover, because, path, "", tuple(dict.fromkeys(asks)))
+
+
+def record_fact(record: Record) -> Fact:
+    """The record itself as a fact with its place."""
+    report = record.shape.report
+    shown = f"record {record.id}: {report.by} {report.number} of {report.dated}"
+    return Fact("record", record.id, shown, f"{record.file}:{record.line}", "", record.status)
+
+
+def valid(view: View, record: Record) -> Part:
+    """Whether a record counts on the day of the job."""
+    assert view.job is not None
+    v = record.shape.valid
+    yes = not v.withdrawn and v.since <= view.job.as_of <= v.until
+    state = "withdrawn" if v.withdrawn else f"valid {v.since} to {v.until}"
+    return settled(yes, _fact(record, "valid", f"record {record.id} is {state}"))
+
+
+def _fact(record: Record, key: str, shown: str) -> Fact:
+    origin = f"{record.file}:{record.line}"
+    return Fact(f"record.{key}", record.id, shown, origin, "", record.status)
+
+
+def _records(view: View, kind: type[schema.RecordShape], clamp_id: str) -> list[Record]:
+    """Records of the catalogue of a part."""
+    catalogue = view.base.catalogues[clamp_id.partition("/")[0]]
+    return [r for r in catalogue.records if isinstance(r.shape, kind)]
+
+
+# --- clamp on seam ---------------------------------------------------------------------
+
+
+def clamp_records(view: View) -> list[tuple[Record, schema.ClampRecord]]:
+    """Records of exactly this clamp with its insert and inlay."""
+    core = view.binding.core
+    if core is None:
+        return []
+    found = []
+    for record in _records(view, schema.ClampRecord, core.clamp):
+        shape = record.shape
+        assert isinstance(shape, schema.ClampRecord)
+        tested = (shape.part.clamp, shape.part.insert, shape.part.inlay)
+        if tested == tuple(_handle(p) for p in (core.clamp, core.insert, core.inlay)):
+            found.append((record, shape))
+    return found
+
+
+def _handle(part: str | None) -> str | None:
+    return None if part is None else part.partition("/")[2]
+
+
+def seam_parts(view: View, record: Record, shape: schema.ClampRecord) -> list[Part]:
+    """Seam, sheet, revision and torque of one record against this subject."""
+    clamp = view.binding.clamp
+    assert clamp is not None and isinstance(clamp.shape, schema.Clamp)
+    cover, sheet = shape.sits_on, shape.sheet
+    closings = ("by hand", "factory") if cover.closed == "either" else (cover.closed,)
+    parts = [
+        among(view, "plane.seam.shape", [cover.shape]),
+        among(view, "plane.seam.made", closings),
+        _sheet(view, sheet),
+        inside(view, "plane.sheet.thickness", sheet.covers),
+    ]
+    parts += [
+        inside(view, f"plane.seam.{d}", window)
+        for d in SEAM
+        if (window := getattr(cover, d)) is not None
+    ]
+    revision = clamp.shape.revision in shape.part.revisions
+    text = f"record {record.id} tested revision {', '.join(shape.part.revisions)}"
+    parts.append(settled(revision, _fact(record, "revision", text)))
+    same = shape.part.torque == clamp.shape.torque
+    text = f"record {record.id} was tested at {Window('torque', *[shape.part.torque] * 2)}"
+    parts.append(settled(same, _fact(record, "torque", text)))
+    return parts
+
+
+def _sheet(view: View, sheet: schema.SheetCover) -> Part:
+    """Metal and coating against a family or a member; a member covers only itself."""
+    if sheet.family is not None:
+        return among(view, "plane.sheet.family", [sheet.family])
+    assert sheet.metal is not None
+    metal = among(view, "plane.sheet.metal", [sheet.metal])
+    if sheet.coating is None:
+        return metal
+    wanted = " on ".join(sheet.coating)
+    words = view.words("plane.sheet.coating")
+    if words == frozenset({LAYERED}):
+        bits = OPEN if len(sheet.coating) > 1 else NO
+        coating = Part(bits, TRIVIAL, ("plane.sheet.coating",) if bits == OPEN else ())
+    else:
+        coating = among(view, "plane.sheet.coating", [wanted])
+    bits = both(metal.bits, coating.bits)
+    if bits == NO:
+        reasons = any_of(p.because for p in (metal, coating) if p.bits == NO)
+    else:
+        reasons = all_of([metal.because, coating.because])
+    return Part(bits, reasons, (*metal.asks, *coating.asks))
+
+
+def _no_record(view: View) -> Fact:
+    core = view.binding.core
+    assert core is not None
+    clamp = view.part(core.clamp)
+    extra = "".join(f" with {_handle(p)}" for p in (core.insert, core.inlay) if p)
+    shown = f"no record of {clamp.handle}{extra} in the base"
+    return view.part_fact(clamp, "stack.evidence", shown)
+
+
+def _clamp_cover(view: View, path: str, outcome: str, in_date: bool | None) -> Reading:
+    if view.binding.core is None or view.job is None:
+        return view.unknown(path, "not asked")
+    tried = []
+    for record, shape in clamp_records(view):
+        if shape.outcome != outcome:
+            continue
+        counts = valid(view, record)
+        if in_date is False:
+            gone = not shape.valid.withdrawn and shape.valid.until < view.job.as_of
+            if not gone:
+                continue
+            tried.append((record, seam_parts(view, record, shape)))
+        else:
+            tried.append((record, [*seam_parts(view, record, shape), counts]))
+    return cover_of(view, path, tried, _no_record(view))
+
+
+@reads("stack.evidence clamp on seam", "cover")
+def clamp_on_seam(view: View) -> Reading:
+    """Whether a good and valid record covers this clamp on this seam and sheet."""
+    return _clamp_cover(view, "stack.evidence clamp on seam", "good", True)
+
+
+@reads("stack.evidence bad clamp on seam", "cover")
+def bad_clamp_on_seam(view: View) -> Reading:
+    """Whether a record says that this pairing was tested and refused."""
+    return _clamp_cover(view, "stack.evidence bad clamp on seam", "bad", True)
+
+
+@reads("stack.evidence expired clamp on seam", "cover")
+def expired_clamp_on_seam(view: View) -> Reading:
+    """Whether a good record of exactly this pairing has only run out."""
+    return _clamp_cover(view, "stack.evidence expired clamp on seam", "good", False)
+
+
+# --- clips -----------------------------------------------------------------------------
+
+
+def clip_records(view: View) -> list[tuple[Record, list[Part]]]:
+    """Clip records of the job's catalogues with their conditions on this plane."""
+    assert view.job is not None
+    tried = []
+    for _, record in view.base.records_of(view.job.catalogues):
+        shape = record.shape
+        if not isinstance(shape, schema.ClipRecord) or shape.outcome != "good":
+            continue
+        closing = "by hand" if shape.clip == "hand-folded clip" else "factory"
+        parts = [
+            among(view, "plane.seam.shape", shape.shapes),
+            among(view, "plane.seam.made", [closing]),
+            among(view, "plane.clips.strength", [shape.strength]),
+            among(view, "array.zones", shape.zones),
+            valid(view, record),
+        ]
+        if shape.deck is not None:
+            parts += [
+                among(view, "plane.deck.kind", [shape.deck.kind]),
+                inside(view, "plane.deck.thickness", shape.deck.thickness),
+                among(view, "plane.deck.sound", ["dry and sound"]),
+            ]
+        tried.append((record, parts))
+    return tried
+
+
+@reads("plane.clips clip in deck", "cover")
+def clip_in_deck(view: View) -> Reading:
+    """Whether a record covers the clips of this plane in their deck and zones."""
+    path = "plane.clips clip in deck"
+    if view.job is None or view.binding.plane is None:
+        return view.unknown(path, "not asked")
+    none = Fact("plane.clips", view.binding.plane.id, "no clip record in the base", "", "")
+    return cover_of(view, path, clip_records(view), none)
+
+
+# --- joints and modules ----------------------------------------------------------------
+
+
+def joint_records(view: View) -> list[tuple[Record, list[Part]]]:
+    """Records of this joint, module clamps included, that count today."""
+    ends = ends_of(view)
+    if ends is None:
+        return []
+    lower = ends.lower.shape.offers
+    tried = []
+    catalogue = view.base.catalogues[ends.upper.id.partition("/")[0]]
+    for record in catalogue.records:
+        shape = record.shape
+        if isinstance(shape, schema.JointRecord):
+            wanted = (lower, _handle(ends.bolts.id if ends.bolts else None), ends.upper.handle)
+            if (shape.lower, shape.bolts, shape.upper) == wanted:
+                tried.append((record, [valid(view, record)]))
+        elif isinstance(shape, schema.ModuleClampRecord) and (
+            (shape.sits_on, shape.clamp) == (lower, ends.upper.handle)
+        ):
+            frame = inside(view, "array.frame", shape.frame)
+            tried.append((record, [frame, valid(view, record)]))
+    return tried
+
+
+def _joint_cover(view: View, path: str, outcome: str) -> Reading:
+    joint = view.binding.joint
+    if joint is None or view.job is None:
+        return view.unknown(path, "not asked")
+    tried = [(r, p) for r, p in joint_records(view) if r.shape.outcome == outcome]
+    upper = view.part(joint.upper)
+    none = view.part_fact(upper, "joint.evidence", f"no record of the joint {joint.id}")
+    return cover_of(view, path, tried, none)
+
+
+@reads("joint.evidence joint", "cover")
+def joint_evidence(view: View) -> Reading:
+    """Whether a good and valid record covers this joint."""
+    return _joint_cover(view, "joint.evidence joint", "good")
+
+
+@reads("joint.evidence bad joint", "cover")
+def bad_joint_evidence(view: View) -> Reading:
+    """Whether a record says that this joint was tested and refused."""
+    return _joint_cover(view, "joint.evidence bad joint", "bad")
+
+
+def module_records(view: View) -> list[tuple[Record, list[Part]]]:
+    """Rated pressures of the module for the sides and lines of this array."""
+    array, found = view.binding.array, module_of(view)
+    if array is None or found is None:
+        return []
+    core = view.binding.core
+    crossed = core is not None and core.cross is not None
+    side = "long" if (array.orientation == "portrait") != crossed else "short"
+    tried = []
+    for record in _records(view, schema.ModuleRecord, found[0].id):
+        shape = record.shape
+        assert isinstance(shape, schema.ModuleRecord)
+        if shape.module != found[0].handle or shape.outcome != "good":
+            continue
+        sides = _fact(record, "sides", f"record {record.id} is for the {shape.sides} sides")
+        lines = _fact(record, "lines", f"record {record.id} is for {_lines(shape)} rail lines")
+        parts = [
+            settled(shape.sides == side, sides),
+            settled(array.rail_lines in shape.lines, lines),
+            valid(view, record),
+        ]
+        tried.append((record, parts))
+    return tried
+
+
+def _lines(shape: schema.ModuleRecord) -> str:
+    return " or ".join(map(str, shape.lines))
+
+
+@reads("stack.modules module", "cover")
+def module_cover(view: View) -> Reading:
+    """Whether a record rates the module as it is clamped here."""
+    path = "stack.modules module"
+    found = module_of(view)
+    if found is None or view.job is None:
+        return view.unknown(path, "not asked")
+    none = view.part_fact(found[0], path, f"no rating of {found[0].handle} in the base")
+    return cover_of(view, path, module_records(view), none)
+
+
+# --- the metal family of the sheet -----------------------------------------------------
+
+
+@reads("plane.sheet.family", "choice")
+def sheet_family(view: View) -> Reading:
+    """Family of the sheet, from metal and coating."""
+    path = "plane.sheet.family"
+    metal, coating = view.read("plane.sheet.metal"), view.read("plane.sheet.coating")
+    if not isinstance(metal.value, Candidates):
+        return view.unknown(path, "not asked", metal.entity, ("plane.sheet.metal",))
+    coats = coating.value.left if isinstance(coating.value, Candidates) else {"none", "paint"}
+    families = {family_of(m, c) for m in metal.value.left for c in coats}
+    reasons = metal.because
+    if "steel" in metal.value.left and isinstance(coating.value, Candidates):
+        reasons = all_of([metal.because, coating.because])
+    asks = () if len(families) == 1 else ("plane.sheet.metal", "plane.sheet.coating")
+    return Reading(Candidates(frozenset(families)), reasons, path, metal.entity, asks)
+
+
+_SHEET = ("plane.seam.shape", "plane.sheet.metal", "plane.sheet.coating")
+looks_at("plane.sheet.family", "plane.sheet.metal", "plane.sheet.coating")
+for _kind in ("clamp on seam", "bad clamp on seam", "expired clamp on seam"):
+    looks_at(f"stack.evidence {_kind}", *_SHEET)
+looks_at("plane.clips clip in deck", "plane.seam.shape", "plane.deck.kind")

@@ -1,0 +1,201 @@
+"""One subject as rules see it: a path in, a reading out. Nothing is guessed here."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from selector.knowledge.base import Base, Part
+from selector.model.fact import NO_REASON, TRIVIAL, Fact, Reading, Reasons
+from selector.model.job import Array, Job, Observed, Plane, StackPlan, Stated
+from selector.model.quantity import Candidates, Unknown, Value
+from selector.model.rule import Quantity
+from selector.model.stack import ClampPlace, Contact, Core, Joint
+
+Reader = Callable[["View"], Reading]
+READERS: dict[str, tuple[str, Reader]] = {}  # path -> (type, function)
+TYPES = ("choice", "filled", "ratio", "window", "cover", "text")  # or a dimension of units
+
+
+def reads(path: str, kind: str) -> Callable[[Reader], Reader]:
+    """Register the function that reads a path which is not an observation."""
+
+    def register(function: Reader) -> Reader:
+        if path in READERS:
+            raise ValueError(f"{path} is registered twice")
+        READERS[path] = (kind, function)
+        return function
+
+    return register
+
+
+@dataclass(frozen=True)
+class Binding:
+    """What a subject is about; a role that is not there reads as unknown."""
+
+    plane: Plane | None = None
+    array: Array | None = None
+    clamp: Part | None = None
+    rail: Part | None = None
+    core: Core | None = None
+    plan: StackPlan | None = None
+    joint: Joint | None = None
+    contact: Contact | None = None
+    place: ClampPlace | None = None
+    act: str | None = None
+
+
+@dataclass
+class View:
+    """Reads paths of one subject in one world; results are kept."""
+
+    base: Base
+    job: Job | None
+    binding: Binding
+    derived: dict[str, Reading] = field(default_factory=dict)
+    given: dict[str, Reading] | None = None
+    world: dict[str, str] = field(default_factory=dict)
+    _kept: dict[str, Reading] = field(default_factory=dict)
+
+    def in_world(self, world: dict[str, str]) -> "View":
+        """The same subject with one word for each split quantity."""
+        return View(self.base, self.job, self.binding, self.derived, self.given, world)
+
+    def read(self, path: str) -> Reading:
+        """Reading of a path such as `plane.seam.height`; KeyError where no such path exists."""
+        kept = self._kept.get(path)
+        if kept is None:
+            kept = self._kept[path] = self._read(path)
+        return kept
+
+    def _read(self, path: str) -> Reading:
+        word = self.world.get(path)
+        reading = self._source(path)
+        if word is None:
+            return reading
+        because = reading.because or TRIVIAL  # an unknown adds no fact: every word is tried
+        return replace(reading, value=Candidates(frozenset({word})), because=because)
+
+    def _source(self, path: str) -> Reading:
+        if self.given is not None and path in self.given:
+            return self.given[path]
+        if path in self.derived:
+            return self.derived[path]
+        if path in READERS:
+            return READERS[path][1](self)
+        if path.startswith("trade."):
+            return self.trade(path)
+        return self.observed(self.base.vocabulary.quantities[path])
+
+    def trade(self, path: str) -> Reading:
+        """A number of the trade with its source and status."""
+        number = self.base.numbers[path.removeprefix("trade.")]
+        shown = f"{number.value} ({number.text})"
+        fact = Fact(path, "trade", shown, number.origin, number.source, number.status)
+        return self.known(path, number.value, fact)
+
+    def observed(self, quantity: Quantity) -> Reading:
+        """What the job's sightings of a quantity leave together."""
+        path = str(quantity.path)
+        owner, entity = self._observations(quantity.path.role)
+        found = owner.get(path)
+        if found is None:
+            return self.unknown(path, "not asked", entity)
+        value = found.value
+        if isinstance(value, Unknown):
+            return self.unknown(path, value.why, entity)
+        return Reading(value, (frozenset({self.seen(found, entity)}),), path, entity)
+
+    def _observations(self, role: str) -> tuple[dict[str, Observed], str]:
+        if role == "plane" and self.binding.plane is not None:
+            return self.binding.plane.observed, self.binding.plane.id
+        if role == "site" and self.job is not None:
+            return self.job.site, "site"
+        return {}, role
+
+    def seen(self, observed: Observed, entity: str) -> Fact:
+        """The fact behind the sightings of one quantity."""
+        first = observed.sightings[0]
+        seen = "; ".join(dict.fromkeys(s.seen for s in observed.sightings if s.seen))
+        file = self.job.file if self.job is not None else ""
+        origin = f"{file}:{first.line}"
+        return Fact(observed.path, entity, str(observed.value), origin, seen, "measured")
+
+    # --- helpers for readers -----------------------------------------------------------
+
+    def known(self, path: str, value: Value, *facts: Fact, entity: str = "") -> Reading:
+        """A reading that rests on these facts together."""
+        return Reading(value, (frozenset(facts),), path, entity)
+
+    def resting(self, path: str, value: Value, because: Reasons) -> Reading:
+        """A reading with reasons worked out elsewhere."""
+        return Reading(value, because, path)
+
+    def unknown(self, path: str, why: str, entity: str = "", asks: tuple[str, ...] = ()) -> Reading:
+        """A reading that nothing settles; `asks` are the paths to look at."""
+        return Reading(Unknown(why), NO_REASON, path, entity, asks)
+
+    def words(self, path: str) -> frozenset[str] | None:
+        """Candidates of a choice, or None where it is unknown."""
+        value = self.read(path).value
+        return value.left if isinstance(value, Candidates) else None
+
+    def part_fact(self, part: Part, path: str, shown: Any, *keys: object) -> Fact:
+        """A datum of a part with its file and line."""
+        line = part.line
+        names = [str(k) for k in keys]
+        while names:
+            found = part.lines.get("/".join(names))
+            if found:
+                line = found
+                break
+            names.pop()
+        return Fact(path, part.id, str(shown), f"{part.file}:{line}", "", part.status)
+
+    def slot_fact(self, slot: str, part: str | None) -> Fact:
+        """The choice of a part for a slot of the stack."""
+        plan = self.binding.plan
+        origin = f"{self.job.file}:{plan.line}" if plan is not None and self.job else ""
+        shown = part or "none"
+        entity = plan.id if plan is not None else "stack"
+        return Fact(f"stack.{slot}", entity, shown, origin, "", "measured")
+
+    def stated(self, name: str) -> tuple[Stated, Fact] | Unknown:
+        """A stated figure that its paper covers, or why there is none."""
+        plan, array = self.binding.plan, self.binding.array
+        found = plan.stated.get(name) if plan is not None else None
+        if found is None and array is not None:
+            found = array.stated.get(name)
+        if found is None or array is None:
+            return Unknown("not asked")
+        wanted = {f"array {array.id}", name.replace("_", " ")}
+        if not wanted <= set(found.paper.covers) or f"array {array.id}" not in found.covers:
+            return Unknown("its paper does not cover it")
+        if found.paper.until and self.job is not None and found.paper.until < self.job.as_of:
+            return Unknown("its paper has run out")
+        from selector import units
+
+        shown = units.show(found.value, found.dimension)
+        file = self.job.file if self.job is not None else ""
+        origin, seen = f"{file}:{found.line}", f"stated in {found.paper.title}"
+        return found, Fact(f"stated.{name}", array.id, shown, origin, seen, "measured")
+
+    def part(self, part_id: str) -> Part:
+        """Part by id; KeyError where no catalogue of the job has it."""
+        return self.base.catalogues[part_id.partition("/")[0]].parts[part_id]
+
+
+def type_of(base: Base, path: str) -> str:
+    """Type of a path: a reader's, or the dimension of an observation; KeyError if unknown."""
+    if path in READERS:
+        return READERS[path][0]
+    if path in base.vocabulary.quantities:
+        return base.vocabulary.quantities[path].dimension
+    if path.startswith("trade."):
+        return base.numbers[path.removeprefix("trade.")].value.dimension
+    raise KeyError(path)
+
+
+def all_paths(base: Base) -> list[str]:
+    """Every path that a rule may read."""
+    numbers = [f"trade.{n}" for n in base.numbers]
+    return sorted([*READERS, *base.vocabulary.quantities, *numbers])

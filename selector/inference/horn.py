@@ -1,0 +1,113 @@
+"""Rules of one subject kind compiled to clauses: heads, literals, strata.
+
+Heads: `when:ID` the guard of a require-rule holds; `rule:ID` the rule fires; `need:NAME` a proof
+is there; `word:WORD` some rule gives this word; a classify rule derives the text of an atom.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import product
+
+from selector.errors import InputError, Problem
+from selector.model.rule import Condition, Rule
+
+MOST_CLAUSES = 2047
+
+
+@dataclass(frozen=True)
+class Literal:
+    """An atom or head, positive or negated."""
+
+    name: str
+    positive: bool = True
+
+
+@dataclass(frozen=True)
+class Clause:
+    """One way to a head: all literals together."""
+
+    id: str
+    head: str
+    literals: tuple[Literal, ...]
+    stratum: int = 1
+
+
+@dataclass(frozen=True)
+class Program:
+    """All clauses of a subject kind, with the conditions behind its atoms."""
+
+    kind: str
+    rules: tuple[Rule, ...]
+    conditions: dict[str, Condition]  # text of the atom -> condition, without its negation
+    clauses: tuple[Clause, ...]
+    strata: int
+    heads: dict[str, int]  # head -> stratum
+
+    @property
+    def atoms(self) -> list[str]:
+        """Texts of base atoms in order; heads among them get their base bits added."""
+        return sorted(self.conditions)
+
+
+def compile_rules(kind: str, rules: Iterable[Rule]) -> Program:
+    """Program of the active rules of one subject kind."""
+    kept = tuple(sorted(rules, key=lambda r: r.id))
+    conditions: dict[str, Condition] = {}
+    raw: list[tuple[str, str, tuple[Literal, ...]]] = []
+    exempt = {r.id: [x.id for x in kept if r.id in x.excepts] for r in kept}
+
+    def literal(condition: Condition) -> Literal:
+        conditions.setdefault(condition.text, condition)
+        return Literal(condition.text, not condition.negated)
+
+    def add(head: str, literals: tuple[Literal, ...]) -> None:
+        raw.append((f"{head}#{len(raw)}", head, literals))
+
+    for rule in kept:
+        free = tuple(Literal(f"rule:{x}", False) for x in exempt[rule.id])
+        guards = [tuple(literal(c) for c in choice) + free for choice in product(*rule.when)]
+        fires = f"rule:{rule.id}"
+        if rule.kind == "require":
+            when = Literal(f"when:{rule.id}")
+            for guard in guards:
+                add(when.name, guard)
+            wanted = tuple(literal(c) for c in rule.require)
+            for one in wanted:
+                add(fires, (when, Literal(one.name, not one.positive)))
+            if rule.proves is not None:
+                add(f"need:{rule.proves}", (when, *wanted))
+        else:
+            for guard in guards:
+                add(fires, guard)
+        if rule.kind == "support":
+            add(f"need:{rule.proves}", (Literal(fires),))
+        if rule.then is not None:
+            add(rule.then.text, (Literal(fires),))
+        if rule.word is not None and rule.gate is None:
+            add(f"word:{rule.word.text}", (Literal(fires),))
+    strata = _strata(kind, raw)
+    clauses = tuple(Clause(i, h, ls, strata[h]) for i, h, ls in raw)
+    if len(clauses) > MOST_CLAUSES:
+        text = f"{len(clauses)} clauses on {kind}; one ruleset takes {MOST_CLAUSES}"
+        raise InputError.of(text, "split the rules by subject", file="rules")
+    return Program(kind, kept, conditions, clauses, max(strata.values(), default=1), strata)
+
+
+def _strata(kind: str, raw: list[tuple[str, str, tuple[Literal, ...]]]) -> dict[str, int]:
+    """Lowest stratum of each head: above every head it negates, not below one it uses."""
+    heads = {head for _, head, _ in raw}
+    level = dict.fromkeys(sorted(heads), 1)
+    for _ in range(len(heads) + 1):
+        changed = False
+        for _, head, literals in raw:
+            for literal in literals:
+                if literal.name in heads:
+                    least = level[literal.name] + (0 if literal.positive else 1)
+                    if level[head] < least:
+                        level[head] = least
+                        changed = True
+        if not changed:
+            return level
+    worst = sorted(h for h in heads if level[h] > len(heads))
+    problem = Problem("rules", 0, f"rules on {kind} contradict each other in a circle")
+    raise InputError([problem, *(Problem("rules", 0, f"in the circle: {h}") for h in worst[:4])])

@@ -1,0 +1,344 @@
+"""Judge one subject: worlds, both paths, outcomes, proofs and reasons."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from selector.errors import InputError, InternalDisagreement, Problem, near
+from selector.facts import atoms, covers, measures, parts
+from selector.facts.split import worlds
+from selector.facts.view import Binding, View, all_paths, type_of
+from selector.inference.durable import Engine, Steps
+from selector.inference.horn import Clause, Program, compile_rules
+from selector.inference.plain import Plain
+from selector.knowledge.base import Base
+from selector.model.fact import NO_REASON, TRIVIAL, Atom, Fact, Reading, Reasons, all_of, any_of
+from selector.model.job import Job
+from selector.model.quantity import Candidates
+from selector.model.rule import SUBJECTS, Condition, Need, Path, Quantity, Rule
+from selector.model.truth import NO, YES, Bits, Word, both, either
+
+_READERS = (covers, measures, parts)  # importing them registers what they read
+
+
+@dataclass(frozen=True)
+class Subject:
+    """What is judged: its kind, a name, and its binding."""
+
+    kind: str
+    id: str
+    binding: Binding
+
+
+@dataclass(frozen=True)
+class World:
+    """One subject in one world: atoms, bits of heads, firings of the engine."""
+
+    words: dict[str, str]
+    atoms: dict[str, Atom]
+    heads: dict[str, Bits]
+    steps: Steps
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """All outcomes of one subject."""
+
+    subject: Subject
+    program: Program
+    worlds: tuple[World, ...]
+    view: View
+    needs: tuple[Need, ...]
+    withheld: str = ""  # why the two paths disagree, if they do
+    _kept: dict[tuple[str, bool], Reasons] = field(default_factory=dict, compare=False)
+
+    def bits(self, head: str) -> Bits:
+        """Bits of a head over all worlds: surely in all, possibly in any."""
+        each = [w.heads.get(head, NO) for w in self.worlds]
+        return Bits(all(b.surely for b in each), any(b.possibly for b in each))
+
+    def fires(self, rule: Rule) -> Bits:
+        """Whether a rule fires."""
+        return self.bits(f"rule:{rule.id}")
+
+    def outcome(self, rule: Rule) -> str:
+        """fires, may fire, silent or not applicable."""
+        bits = self.fires(rule)
+        if bits.surely:
+            return "fires"
+        if bits.possibly:
+            return "may fire"
+        guarded = rule.kind == "require"
+        return (
+            "silent" if not guarded or self.bits(f"when:{rule.id}").possibly else "not applicable"
+        )
+
+    def proven(self, need: str) -> Bits:
+        """Whether a proof is there."""
+        return self.bits(f"need:{need}")
+
+    def word(self, surely: bool) -> Word:
+        """Strongest word that is given surely, or possibly."""
+        found = [w for w in Word if self.bits(f"word:{w.text}")[0 if surely else 1]]
+        return max(found, default=Word.ALLOWED)
+
+    def reasons(self, head: str, positive: bool = True) -> Reasons:
+        """All minimal sets of facts that surely give a head, or surely rule it out."""
+        key = (head, positive)
+        if key not in self._kept:
+            each = [_Algebra(self.program, w).lit(head, positive) for w in self.worlds]
+            self._kept[key] = all_of(each)
+        return self._kept[key]
+
+    def open_atoms(self, head: str) -> list[Atom]:
+        """Atoms without which a head is not decided, over all worlds."""
+        found: dict[str, Atom] = {}
+        for world in self.worlds:
+            if world.heads.get(head, NO) == Bits(False, True):
+                for atom in _Algebra(self.program, world).open(head):
+                    found.setdefault(atom.text, atom)
+            elif len(self.worlds) > 1:
+                for path in world.words:
+                    if self.bits(head) == Bits(False, True):
+                        text = f"{path} is {world.words[path]}"
+                        found.setdefault(path, Atom(text, Bits(False, True), (), (), (path,)))
+        return [found[k] for k in sorted(found)]
+
+
+class _Algebra:
+    """Reasons as sums of products over the clauses of a program in one world."""
+
+    def __init__(self, program: Program, world: World):
+        self.world = world
+        self.clauses: dict[str, list[Clause]] = {}
+        for clause in program.clauses:
+            self.clauses.setdefault(clause.head, []).append(clause)
+        self.kept: dict[tuple[str, bool], Reasons] = {}
+
+    def lit(self, name: str, positive: bool) -> Reasons:
+        """Reasons why a literal surely holds; none where it does not."""
+        key = (name, positive)
+        if key not in self.kept:
+            self.kept[key] = NO_REASON  # a positive circle proves nothing by itself
+            self.kept[key] = self._lit(name, positive)
+        return self.kept[key]
+
+    def _lit(self, name: str, positive: bool) -> Reasons:
+        base = self._atom(name, positive)
+        if name not in self.clauses:
+            return base
+        if positive:
+            products = [
+                all_of(self.lit(x.name, x.positive) for x in c.literals) for c in self.clauses[name]
+            ]
+            return any_of([base, *products])
+        blocked = [
+            any_of(self.lit(x.name, not x.positive) for x in c.literals) for c in self.clauses[name]
+        ]
+        if name in self.world.atoms:
+            blocked.append(base)
+        return all_of(blocked)
+
+    def _atom(self, name: str, positive: bool) -> Reasons:
+        atom = self.world.atoms.get(name)
+        if atom is None:
+            return NO_REASON
+        if positive:
+            return (atom.yes or TRIVIAL) if atom.bits.surely else NO_REASON
+        return NO_REASON if atom.bits.possibly else (atom.no or TRIVIAL)
+
+    def open(self, name: str, seen: frozenset[str] = frozenset()) -> list[Atom]:
+        """Undecided atoms below a head."""
+        atom = self.world.atoms.get(name)
+        found = [atom] if atom is not None and atom.bits == Bits(False, True) else []
+        if name in seen:
+            return found
+        for clause in self.clauses.get(name, ()):
+            below = [self._bits(x.name, x.positive) for x in clause.literals]
+            if all(b.possibly for b in below):
+                for literal in clause.literals:
+                    found += self.open(literal.name, seen | {name})
+        return found
+
+    def _bits(self, name: str, positive: bool) -> Bits:
+        bits = self.world.heads.get(name)
+        if bits is None:
+            atom = self.world.atoms.get(name)
+            bits = atom.bits if atom is not None else NO
+        return bits if positive else bits.negated()
+
+
+class Judge:
+    """Judges subjects of one base; engines are built when first used and kept."""
+
+    def __init__(self, base: Base, engine: Callable[[Program], Engine] = Engine):
+        self.base = base
+        self._engine = engine
+        self.programs = {k: compile_rules(k, base.rules_of(k)) for k in SUBJECTS}
+        self._engines: dict[str, Engine] = {}
+        self._memo: dict[
+            tuple[str, frozenset[tuple[str, Bits]]], tuple[dict[str, Bits], Steps]
+        ] = {}
+        self.sessions = 0
+        self._check_paths()
+
+    def _check_paths(self) -> None:
+        """Every path of every rule exists and fits its operator."""
+        problems = []
+        for rule in self.base.rules:
+            for condition in rule.conditions:
+                problem = path_problem(self.base, rule, condition)
+                if problem is not None:
+                    problems.append(problem)
+        if problems:
+            raise InputError(problems)
+
+    def judge(
+        self,
+        subject: Subject,
+        job: Job | None,
+        derived: dict[str, Reading] | None = None,
+        given: dict[str, Reading] | None = None,
+    ) -> Judgement:
+        """All outcomes of one subject; `derived` are readings of subjects judged before."""
+        program = self.programs[subject.kind]
+        view = View(self.base, job, subject.binding, derived or {}, given)
+        found: list[World] = []
+        withheld = ""
+        for words in worlds(view, program.conditions.values()):
+            here = view.in_world(words)
+            atoms_here = {t: self._atom(c, here) for t, c in program.conditions.items()}
+            heads, steps = self._run(program, {t: a.bits for t, a in atoms_here.items()})
+            found.append(World(words, atoms_here, heads, steps))
+            withheld = withheld or _difference(program, heads, Plain(program.rules, here))
+        needs = tuple(n for n in self.base.vocabulary.needs if n.subject == subject.kind)
+        return Judgement(subject, program, tuple(found), view, needs, withheld)
+
+    def _atom(self, condition: Condition, view: View) -> Atom:
+        positive = Condition(
+            condition.left, condition.operator, condition.right, False, condition.places
+        )
+        return atoms.evaluate(positive, view)
+
+    def _run(self, program: Program, bits: dict[str, Bits]) -> tuple[dict[str, Bits], Steps]:
+        key = (program.kind, frozenset(bits.items()))
+        if key not in self._memo:
+            if program.kind not in self._engines:
+                self._engines[program.kind] = self._engine(program)
+            self._memo[key] = self._engines[program.kind].run(bits)
+            self.sessions += 1
+        return self._memo[key]
+
+    def close(self) -> None:
+        """Give all rulesets back."""
+        for engine in self._engines.values():
+            engine.close()
+        self._engines.clear()
+
+    def derived(self, judgement: Judgement) -> dict[str, Reading]:
+        """Derived quantities of a judged subject as readings for the subjects after it."""
+        found: dict[str, Reading] = {}
+        for quantity in self.base.vocabulary.quantities.values():
+            heads = {
+                r.then.text: str(r.then.right)
+                for r in judgement.program.rules
+                if r.then is not None and r.then.left == quantity.path
+            }
+            if quantity.derived and heads:
+                found[str(quantity.path)] = _derived(judgement, quantity, heads)
+        return found
+
+
+def _derived(judgement: Judgement, quantity: Quantity, heads: dict[str, str]) -> Reading:
+    path = str(quantity.path)
+    left: set[str] = set()
+    surely = False
+    reasons: list[Reasons] = []
+    asks: list[str] = []
+    for head, word in sorted(heads.items()):
+        bits = judgement.bits(head)
+        if bits.possibly:
+            left.add(word)
+        if bits.surely:
+            surely = True
+            reasons = [judgement.reasons(head)]
+            break
+        if not bits.possibly:
+            reasons.append(judgement.reasons(head, False))
+        asks += [a for atom in judgement.open_atoms(head) for a in atom.asks]
+    if not surely and quantity.default is not None:
+        left.add(quantity.default)
+    if len(left) > 1:
+        return Reading(Candidates(frozenset(left)), NO_REASON, path, "", tuple(dict.fromkeys(asks)))
+    return Reading(Candidates(frozenset(left)), all_of(reasons), path)
+
+
+def _difference(program: Program, heads: dict[str, Bits], plain: Plain) -> str:
+    """First head on which the two paths differ, or nothing."""
+    for rule_id, pair in plain.outcomes().items():
+        if heads.get(f"rule:{rule_id}", NO) != pair:
+            return f"rule {rule_id}: engine {heads.get(f'rule:{rule_id}', NO)}, plain {pair}"
+    for head, bits in sorted(heads.items()):
+        kind, _, name = head.partition(":")
+        pair = bits
+        if kind == "need":
+            pair = Bits(*plain.proven(name))
+        elif kind == "word":
+            pair = Bits(*plain.word(name))
+        elif kind == "when":
+            pair = Bits(*plain.guard(plain.rules[name]))
+        if bits != pair:
+            return f"{head}: engine {bits}, plain {pair}"
+    return ""
+
+
+_TAKES = {
+    "is": ("choice",),
+    "is one of": ("choice",),
+    "present": ("filled",),
+    "absent": ("filled",),
+    "passes": ("ratio",),
+}
+
+
+def path_problem(base: Base, rule: Rule, condition: Condition) -> Problem | None:
+    """What is wrong with the paths of a condition, if anything."""
+    known = all_paths(base)
+    if condition.operator == "covered by":
+        path = f"{condition.left} {condition.right}"
+        if path not in known:
+            remedy = near(path, [k for k in known if " " in k])
+            return Problem(rule.file, rule.line, f"nothing covers `{path}`", remedy)
+        return None
+    types = []
+    for operand in (condition.left, condition.right):
+        if not isinstance(operand, Path):
+            continue
+        try:
+            types.append(type_of(base, str(operand)))
+        except KeyError:
+            remedy = near(str(operand), known)
+            return Problem(rule.file, rule.line, f"no path `{operand}`", remedy)
+    wanted = _TAKES.get(condition.operator)
+    left = types[0]
+    text = f"`{condition.left}` is a {left}; `{condition.operator}` does not fit it"
+    if wanted is not None and left not in wanted:
+        return Problem(rule.file, rule.line, text, f"it takes a {wanted[0]}")
+    if condition.operator in ("within", "at most", "at least"):
+        if left in ("choice", "filled", "ratio", "cover", "window"):
+            return Problem(rule.file, rule.line, text, "it takes a measure")
+        dimension = getattr(condition.right, "dimension", left)
+        if dimension != left:
+            return Problem(rule.file, rule.line, f"`{condition.left}` is a {left}, not {dimension}")
+        if len(types) == 2 and types[1] not in (left, "window"):
+            return Problem(rule.file, rule.line, f"`{condition.right}` is no {left}")
+    quantity = base.vocabulary.quantities.get(str(condition.left))
+    words = {condition.right} if condition.operator == "is" else condition.right
+    if quantity is not None and isinstance(words, set | tuple) and not isinstance(words, Path):
+        for word in sorted(w for w in words if isinstance(w, str)):
+            if word not in quantity.words:
+                text = f"`{word}` is no word of `{condition.left}`"
+                return Problem(rule.file, rule.line, text, near(word, quantity.words))
+    return None
+
+
+__all__ = ["YES", "Fact", "InternalDisagreement", "Judge", "Judgement", "Subject", "both", "either"]

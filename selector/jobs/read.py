@@ -1,0 +1,445 @@
+"""Read a job file: shapes first, then words, units and tolerances against the vocabulary."""
+
+from pathlib import Path
+from typing import Any
+
+from selector import units
+from selector.errors import InputError, Problem, near
+from selector.jobs import schema
+from selector.jobs.migrate import refuse_other_version
+from selector.knowledge.base import Vocabulary
+from selector.knowledge.schema import Shape, check
+from selector.knowledge.yaml_reader import Document, read_file
+from selector.model.job import (
+    Array,
+    Job,
+    Layout,
+    Marks,
+    Observed,
+    Paper,
+    Plane,
+    RailLine,
+    Request,
+    Sighting,
+    StackPlan,
+    Stated,
+)
+from selector.model.quantity import Candidates, Measured, Place, Unknown
+from selector.model.rule import Quantity
+
+STATED = {
+    "uplift_per_clamp": "force",
+    "slide_per_clamp": "force",
+    "clip_share": "force",
+    "uplift_per_module_clamp": "force",
+    "slide_per_fixed_clip": "force",
+    "net_uplift": "pressure",
+    "net_down": "pressure",
+}
+_SPECIAL = ("outline", "height")
+
+
+def read_job(path: Path, vocabulary: Vocabulary) -> Job:
+    """Job of a file, or an InputError with every problem found."""
+    return job_of(read_file(path, path.name if path.is_absolute() else str(path)), vocabulary)
+
+
+def job_of(document: Document, vocabulary: Vocabulary) -> Job:
+    """Job of a document that was read."""
+    if not isinstance(document.data, dict):
+        raise InputError.of("this is not a job file", "start from examples", file=document.file)
+    refuse_other_version(document)
+    problems: list[Problem] = []
+    shape = check(schema.JobShape, document.data, document, (), problems)
+    if shape is None:
+        raise InputError(problems)
+    job = _Reader(document, shape, vocabulary, problems).job()
+    if problems:
+        raise InputError(problems)
+    return job
+
+
+class _Reader:
+    """Turns shapes into facts of the model, gathering problems with their lines."""
+
+    def __init__(
+        self,
+        document: Document,
+        shape: schema.JobShape,
+        vocabulary: Vocabulary,
+        problems: list[Problem],
+    ):
+        self.document = document
+        self.shape = shape
+        self.vocabulary = vocabulary
+        self.problems = problems
+        self.papers = {k: self.paper(k, p) for k, p in shape.papers.items()}
+
+    def fault(self, at: tuple[object, ...], text: str, remedy: str = "") -> None:
+        self.problems.append(Problem(self.document.file, self.document.line(*at), text, remedy))
+
+    def job(self) -> Job:
+        shape = self.shape
+        if shape.papers or shape.people:
+            self.dates_in_order()
+        site = self.observed("site", shape.site, ("site",))
+        planes = {k: self.plane(k, p) for k, p in shape.planes.items()}
+        arrays = {k: self.array(k, a) for k, a in shape.arrays.items()}
+        stacks = {k: self.stack(k, s) for k, s in shape.stacks.items()}
+        request = self.request()
+        return Job(
+            id=shape.id,
+            file=self.document.file,
+            as_of=shape.as_of,
+            catalogues=shape.catalogues,
+            request=request,
+            people={k: p.role for k, p in shape.people.items()},
+            papers=self.papers,
+            site=site,
+            planes=planes,
+            arrays=arrays,
+            stacks=stacks,
+            chosen=None if shape.chosen == "none yet" else shape.chosen,
+            raw=self.document.data,
+        )
+
+    def dates_in_order(self) -> None:
+        for key, paper in self.shape.papers.items():
+            if paper.dated > self.shape.as_of:
+                at = ("papers", key, "dated")
+                self.fault(at, f"paper `{key}` is dated {paper.dated}, after `as_of`", "check both")
+
+    def paper(self, key: str, shape: schema.PaperShape) -> Paper:
+        return Paper(
+            id=key,
+            kind=shape.kind,
+            covers=shape.covers,
+            dated=shape.dated,
+            number=shape.number or "",
+            signed_by=shape.signed_by or "",
+            up_to=shape.up_to,
+            until=shape.until or "",
+            line=self.document.line("papers", key),
+        )
+
+    # --- observations ------------------------------------------------------------------
+
+    def plane(self, key: str, data: dict[str, Any]) -> Plane:
+        at = ("planes", key)
+        rest = dict(data)
+        marks = None
+        special: dict[str, type[Shape]] = {"outline": schema.OutlineShape, "height": schema.HeightsShape}
+        for name, model in special.items():
+            if name in rest:
+                check(model, rest.pop(name), self.document, (*at, name), self.problems)
+        clips = rest.get("clips")
+        if isinstance(clips, dict) and "marks" in clips:
+            clips = dict(clips)
+            marks = self.marks((*at, "clips", "marks"), clips.pop("marks"))
+            rest["clips"] = clips
+        observed = self.observed("plane", rest, at)
+        return Plane(key, observed, marks, self.document.line(*at))
+
+    def marks(self, at: tuple[object, ...], data: Any) -> Marks | None:
+        shape = check(schema.MarksShape, data, self.document, at, self.problems)
+        if shape is None:
+            return None
+        self.person(at, shape.by)
+        tolerance = self.vocabulary.mark_tolerance
+        seams: dict[str, Measured | Unknown] = {}
+        for seam, places in shape.seams.items():
+            if isinstance(places, dict):
+                seams[seam] = Unknown(places["unknown"])
+                continue
+            if not places or list(places) != sorted(set(places)):
+                self.fault((*at, "seams", seam), f"marks of seam `{seam}` must rise from the eave")
+            read = tuple(Place(p - tolerance, p + tolerance) for p in places)
+            seams[seam] = Measured("length", read)
+        seen = ", ".join(filter(None, [shape.how, shape.tool, shape.by]))
+        return Marks(seams, seen, self.document.line(*at))
+
+    def observed(
+        self, role: str, data: dict[str, Any], at: tuple[object, ...], prefix: str = ""
+    ) -> dict[str, Observed]:
+        found: dict[str, Observed] = {}
+        for key, value in data.items():
+            name = f"{prefix}{key}"
+            here = (*at, key)
+            quantity = self.vocabulary.quantities.get(f"{role}.{name}")
+            if quantity is not None:
+                one = self.quantity(quantity, value, here)
+                if one is not None:
+                    found[f"{role}.{name}"] = one
+            elif self.vocabulary.has_group(f"{role}.{name}.") and isinstance(value, dict):
+                found |= self.observed(role, value, here, f"{name}.")
+            else:
+                known = self.vocabulary.names_below(f"{role}.{prefix}")
+                if role == "plane" and not prefix:
+                    known = [*known, *_SPECIAL]
+                self.fault(here, f"unknown key `{key}`", near(key, known))
+        return found
+
+    def quantity(self, quantity: Quantity, data: Any, at: tuple[object, ...]) -> Observed | None:
+        if quantity.derived:
+            self.fault(at, f"`{at[-1]}` is worked out, not typed", "remove it")
+            return None
+        if not isinstance(data, dict):
+            shown = units.shorten(data)
+            self.fault(at, f"`{at[-1]}` is bare: `{shown}`", "write {is: ..., how: ..., by: ...}")
+            return None
+        if "sightings" in data:
+            many = check(schema.SightingsShape, data, self.document, at, self.problems)
+            pairs = [] if many is None else list(enumerate(many.sightings))
+            places = [((*at, "sightings", i), s) for i, s in pairs]
+        else:
+            one = check(schema.SightingShape, data, self.document, at, self.problems)
+            places = [] if one is None else [(at, one)]
+        sightings = [self.sighting(quantity, s, where) for where, s in places]
+        kept = tuple(s for s in sightings if s is not None)
+        return Observed(str(quantity.path), kept) if kept else None
+
+    def person(self, at: tuple[object, ...], key: str) -> None:
+        if key not in self.shape.people:
+            self.fault((*at, "by"), f"nobody `{key}` under `people`", near(key, self.shape.people))
+
+    def sighting(
+        self, quantity: Quantity, shape: schema.SightingShape, at: tuple[object, ...]
+    ) -> Sighting | None:
+        if shape.by is not None:
+            self.person(at, shape.by)
+        if shape.paper is not None and shape.paper not in self.papers:
+            remedy = near(shape.paper, self.papers)
+            self.fault((*at, "paper"), f"no paper `{shape.paper}` under `papers`", remedy)
+        if shape.unknown is None and not quantity.setting:
+            if shape.by is None and shape.paper is None:
+                self.fault(at, f"`{at[-1]}` has neither `by` nor `paper`", "who saw it?")
+            way = shape.how or shape.tool or shape.paper
+            if way is None and shape.hint is None and not quantity.said:
+                self.fault(at, f"`{at[-1]}` does not say how it was seen", "add `how` or `tool`")
+        seen = [shape.how, shape.tool, shape.paper and f"paper {shape.paper}", shape.by]
+        text = ", ".join(s for s in seen if s)
+        way_text = shape.photo or shape.tool or shape.how or shape.paper or "said"
+        hint = "" if shape.hint is None else str(shape.hint)
+        try:
+            value = self.value(quantity, shape)
+        except ValueError as error:
+            self.fault(at, f"`{at[-1]}`: {error}")
+            return None
+        return Sighting(value, text, way_text, self.document.line(*at), hint)
+
+    def value(
+        self, quantity: Quantity, shape: schema.SightingShape
+    ) -> Measured | Candidates | Unknown:
+        if shape.unknown is not None:
+            return Unknown(shape.unknown)
+        if shape.hint is not None:
+            self.read_one(quantity, shape.hint)
+            return Unknown("not sure")
+        if quantity.dimension == "choice":
+            if shape.places is not None:
+                raise ValueError("a choice has no places; use `is` or `one_of`")
+            given = shape.one_of if shape.one_of is not None else (shape.is_,)
+            if not given:
+                raise ValueError("`one_of` is empty")
+            return Candidates(frozenset(self.word(quantity, g) for g in given))
+        if shape.one_of is not None:
+            raise ValueError("a measurement is `is` or `places`, not `one_of`")
+        texts = shape.places if shape.places is not None else (shape.is_,)
+        if not texts:
+            raise ValueError("`places` is empty")
+        numbers = [units.parse(t, quantity.dimension) for t in texts]
+        places = [_place(n, self.tolerance(quantity, shape, n)) for n in numbers]
+        if shape.over is not None:
+            over = _over(shape.over, quantity.dimension)
+            places = [Place(p.low - over, p.high - over) for p in places]
+        if any(p.high < 0 for p in places):
+            raise ValueError("a negative reading is not possible here")
+        return Measured(quantity.dimension, tuple(places))
+
+    def read_one(self, quantity: Quantity, given: Any) -> None:
+        if quantity.dimension == "choice":
+            self.word(quantity, given)
+        else:
+            units.parse(given, quantity.dimension)
+
+    def word(self, quantity: Quantity, given: Any) -> str:
+        layers = given if isinstance(given, list) else [given]
+        if len(layers) > 1 and not quantity.stacked:
+            raise ValueError("one word is expected here; alternatives go under `one_of`")
+        for layer in layers:
+            if layer not in quantity.words:
+                shown = units.shorten(layer)
+                raise ValueError(f"`{shown}` is no word here; {near(str(layer), quantity.words)}")
+        return " on ".join(layers)
+
+    def tolerance(self, quantity: Quantity, shape: schema.SightingShape, value: int) -> int:
+        """Half width of a reading: the tool's, never less; `within` may only widen it."""
+        own = 0
+        if shape.tool is not None:
+            if shape.tool not in quantity.tools:
+                known = near(shape.tool, quantity.tools)
+                raise ValueError(f"tool `{shape.tool}` has no tolerance for this; {known}")
+            own = _share(quantity.tools[shape.tool], value, shape.tool in quantity.relative_tools)
+        elif shape.how in quantity.tools:
+            own = _share(quantity.tools[shape.how], value, shape.how in quantity.relative_tools)
+        if shape.within is not None:
+            relative = shape.within.strip().endswith("%")
+            wide = units.parse(shape.within, "share" if relative else quantity.dimension)
+            wide = _share(wide, value, relative)
+            if wide < own:
+                raise ValueError("`within` may widen the tolerance of the tool, never narrow it")
+            own = wide
+        exact = quantity.dimension == "count" or shape.paper is not None
+        if own == 0 and shape.tool is None and shape.within is None and not exact:
+            tools = ", ".join(quantity.tools) or "none known"
+            raise ValueError(f"how exact is it? name the `tool` ({tools}) or give `within`")
+        return own
+
+    # --- arrays, stacks, request -------------------------------------------------------
+
+    def array(self, key: str, shape: schema.ArrayShape) -> Array:
+        at = ("arrays", key)
+        if shape.plane not in self.shape.planes:
+            remedy = near(shape.plane, self.shape.planes)
+            self.fault((*at, "plane"), f"no plane `{shape.plane}`", remedy)
+        for zone in shape.zones or ():
+            if zone not in self.vocabulary.words["zone"]:
+                remedy = near(zone, self.vocabulary.words["zone"])
+                self.fault((*at, "zones"), f"`{zone}` is no zone", remedy)
+        return Array(
+            id=key,
+            plane=shape.plane,
+            module=shape.module,
+            orientation=shape.orientation,
+            tilt=shape.tilt,
+            rows=shape.block.rows,
+            columns=shape.block.columns,
+            rail_lines=shape.rail_lines,
+            from_eave=shape.block.from_eave,
+            gap=shape.block.gap,
+            zones=shape.zones,
+            crosses=shape.crosses,
+            clamps=shape.clamps,
+            stated=self.stated(shape.stated, (*at, "stated")),
+            line=self.document.line(*at),
+        )
+
+    def stated(
+        self, shapes: dict[str, schema.StatedShape], at: tuple[object, ...]
+    ) -> dict[str, Stated]:
+        out: dict[str, Stated] = {}
+        for name, shape in shapes.items():
+            here = (*at, name)
+            if name not in STATED:
+                self.fault(here, f"no figure `{name}` can be stated", near(name, STATED))
+            elif shape.paper not in self.papers:
+                remedy = near(shape.paper, self.papers)
+                self.fault(here, f"no paper `{shape.paper}` under `papers`", remedy)
+            else:
+                try:
+                    value = units.parse(shape.is_, STATED[name])
+                    if value < 0:
+                        raise ValueError("a stated figure has no sign")
+                except ValueError as error:
+                    self.fault(here, f"`{name}`: {error}")
+                    continue
+                paper = self.papers[shape.paper]
+                line = self.document.line(*here)
+                out[name] = Stated(name, STATED[name], value, paper, shape.covers, line)
+        return out
+
+    def stack(self, key: str, shape: schema.StackShape) -> StackPlan:
+        at = ("stacks", key)
+        if shape.array not in self.shape.arrays:
+            remedy = near(shape.array, self.shape.arrays)
+            self.fault((*at, "array"), f"no array `{shape.array}`", remedy)
+        if len(shape.adapters) > 2:
+            self.fault((*at, "adapters"), "a stack has two adapters at most", "drop one")
+        slots = {
+            name: None if getattr(shape, name) == "none" else str(getattr(shape, name))
+            for name in SLOTS
+        }
+        layout = None
+        if shape.layout is not None:
+            layout = self.layout(shape.layout, (*at, "layout"))
+        own = {"torque": shape.torque, "screw_tip": shape.screw_tip}
+        return StackPlan(
+            id=key,
+            array=shape.array,
+            slots=slots,
+            adapters=tuple(a for a in shape.adapters if a != "none"),
+            layout=layout,
+            stated=self.stated(shape.stated, (*at, "stated")),
+            accepted=shape.accepted,
+            set_values={k: v for k, v in own.items() if v is not None},
+            line=self.document.line(*at),
+        )
+
+    def layout(self, shape: schema.LayoutShape, at: tuple[object, ...]) -> Layout:
+        for name in shape.splices:
+            if name not in shape.rails:
+                self.fault((*at, "splices", name), f"no rail `{name}`", near(name, shape.rails))
+        for name, rail in shape.rails.items():
+            cuts, splices = len(rail.cut_at), len(shape.splices.get(name, ()))
+            if cuts != splices:
+                text = f"rail `{name}` has {cuts} cuts and {splices} splices"
+                self.fault((*at, "rails", name), text, "one word a cut: rigid, sliding or gap")
+        return Layout(
+            rails=tuple(RailLine(k, r.from_eave, r.cut_at) for k, r in shape.rails.items()),
+            clamps=shape.clamps,
+            splices=dict(shape.splices),
+            line=self.document.line(*at),
+        )
+
+    def request(self) -> Request:
+        shape = self.shape.request
+        at = ("request",)
+        array = stack = None
+        if isinstance(shape, schema.ChooseShape):
+            array = shape.array
+            if array not in self.shape.arrays:
+                remedy = near(array, self.shape.arrays)
+                self.fault((*at, "array"), f"no array `{array}`", remedy)
+            for slot in shape.must_use:
+                if slot not in SLOTS:
+                    self.fault((*at, "must_use"), f"no slot `{slot}`", near(slot, SLOTS))
+            return Request("choose", array, must_use=shape.must_use, want=shape.want)
+        stack = shape.stack
+        if stack is not None and stack not in self.shape.stacks:
+            self.fault((*at, "stack"), f"no stack `{stack}`", near(stack, self.shape.stacks))
+        if isinstance(shape, schema.ActShape):
+            if shape.act not in self.vocabulary.acts:
+                remedy = near(shape.act, self.vocabulary.acts)
+                self.fault((*at, "act"), f"`{shape.act}` is no act of the vocabulary", remedy)
+            return Request("act", stack=stack, act=shape.act)
+        if isinstance(shape, schema.SwapShape):
+            out, into = shape.out, shape.into
+            return Request("swap", stack=stack, out=out, into=into, changes=shape.set_)
+        return Request("judge", stack=stack)
+
+
+SLOTS = (
+    "clamp",
+    "insert",
+    "inlay",
+    "bolts",
+    "rail",
+    "cross",
+    "upper_rail",
+    "frame",
+    "module_clamp",
+)
+
+
+def _place(value: int, tolerance: int) -> Place:
+    return Place(value - tolerance, value + tolerance)
+
+
+def _share(tolerance: int, value: int, relative: bool) -> int:
+    return abs(value) * tolerance // 1_000_000 if relative else tolerance
+
+
+def _over(text: str, dimension: str) -> int:
+    """Thickness to take off a reading, from `paint 0.05 mm`."""
+    _, _, number = text.partition(" ")
+    return units.parse(number, dimension)

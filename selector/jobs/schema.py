@@ -1,0 +1,267 @@
+"""The job file `job/1` as shapes: what may stand where. Words and units are checked on reading."""
+
+import re
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from selector.knowledge.schema import Angle, Length, Pressure, Shape, Words
+
+VERSION = "job/1"
+_DATE = re.compile(r"\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])")
+_NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,40}")
+
+
+def _date(value: object) -> str:
+    if not isinstance(value, str) or not _DATE.fullmatch(value):
+        raise ValueError("expected a date such as 2031-03-14")
+    return value
+
+
+def _name(value: object) -> str:
+    if not isinstance(value, str) or not _NAME.fullmatch(value):
+        raise ValueError("expected a short name of small letters, digits, `-` or `_`")
+    return value
+
+
+def _tilt(value: object) -> object:
+    return None if value == "parallel" else value
+
+
+Date = Annotated[str, BeforeValidator(_date)]
+Name = Annotated[str, BeforeValidator(_name)]
+UnknownKind = Literal["don't know", "can't reach", "not asked", "not sure"]
+ANSWERS = ("is", "one_of", "places", "unknown", "hint")
+
+
+class SightingShape(Shape):
+    """One way in which one quantity was seen; exactly one answer key."""
+
+    is_: Any = Field(default=None, alias="is")
+    one_of: tuple[Any, ...] | None = None
+    places: tuple[str, ...] | None = None
+    unknown: UnknownKind | None = None
+    hint: Any = None
+    how: str | None = None
+    tool: str | None = None
+    by: str | None = None
+    paper: str | None = None
+    photo: str | None = None
+    within: str | None = None
+    over: str | None = None
+    tried: str | None = None
+    dated: Date | None = None
+
+    @model_validator(mode="after")
+    def _one_answer(self) -> "SightingShape":
+        given = [k for k in ANSWERS if getattr(self, "is_" if k == "is" else k) is not None]
+        if len(given) != 1:
+            found = "none" if not given else " and ".join(f"`{g}`" for g in given)
+            wanted = ", ".join(f"`{a}`" for a in ANSWERS)
+            raise ValueError(f"give exactly one of {wanted}; found {found}")
+        return self
+
+
+class SightingsShape(Shape):
+    """Several sightings of one quantity, side by side."""
+
+    sightings: tuple[SightingShape, ...] = Field(min_length=1)
+
+
+class PersonShape(Shape):
+    """Somebody who saw or said something."""
+
+    role: str
+    name: str | None = None
+
+
+class PaperShape(Shape):
+    """A document: kind, date, what it covers, up to which figure."""
+
+    kind: str
+    dated: Date
+    what: str | None = None
+    from_: str | None = Field(default=None, alias="from")
+    number: str | None = None
+    signed_by: str | None = None
+    digest: str | None = None
+    covers: Words = ()
+    up_to: Pressure | None = None
+    until: Date | None = None
+
+
+class StatedShape(Shape):
+    """A figure somebody else worked out."""
+
+    is_: str = Field(alias="is")
+    paper: str
+    covers: Words
+
+
+class OutlineShape(Shape):
+    """Outline of a plane: a rectangle (eave, slope) or corner points from the lower left."""
+
+    rectangle: tuple[Length, Length] | None = None
+    polygon: tuple[tuple[Length, Length], ...] | None = None
+    how: str | None = None
+    tool: str | None = None
+    by: str | None = None
+    paper: str | None = None
+
+    @model_validator(mode="after")
+    def _one_form(self) -> "OutlineShape":
+        if (self.rectangle is None) == (self.polygon is None):
+            raise ValueError("give either `rectangle` or `polygon`")
+        return self
+
+
+class HeightsShape(Shape):
+    """Height of eave and ridge above ground."""
+
+    eave: Length
+    ridge: Length
+    how: str | None = None
+    tool: str | None = None
+    by: str | None = None
+    paper: str | None = None
+
+
+class MarksShape(Shape):
+    """Clip marks: distances from the eave, one list a seam."""
+
+    how: str
+    by: str
+    tool: str | None = None
+    seams: dict[Name, tuple[Length, ...] | dict[Literal["unknown"], UnknownKind]]
+
+
+class BlockShape(Shape):
+    """A block of modules."""
+
+    rows: int = Field(ge=1, le=200)
+    columns: int = Field(ge=1, le=500)
+    from_eave: Length
+    from_left: Length
+    gap: Length
+
+
+class ArrayShape(Shape):
+    """One block of modules on one plane."""
+
+    plane: Name
+    module: str
+    orientation: Literal["portrait", "landscape"]
+    tilt: Annotated[Angle | None, BeforeValidator(_tilt)]
+    block: BlockShape
+    rail_lines: int = Field(ge=1, le=8)
+    zones: Words | None = None
+    crosses: tuple[Name, ...] | None = None
+    clamps: Literal["every seam", "every second seam"] | None = None
+    stated: dict[str, StatedShape] = {}
+
+
+class RailShape(Shape):
+    """One drawn rail line."""
+
+    from_eave: Length
+    cut_at: tuple[Length, ...] = ()
+
+
+class LayoutShape(Shape):
+    """Drawn rail lines and clamps."""
+
+    rails: dict[Name, RailShape] = Field(min_length=1)
+    clamps: Literal["every seam", "every second seam"] | dict[Name, tuple[Length, ...]]
+    splices: dict[Name, tuple[Literal["rigid", "sliding", "gap"], ...]] = {}
+
+
+class StackShape(Shape):
+    """A named stack; a slot that is not named is empty, and known to be."""
+
+    array: Name
+    clamp: str
+    insert: str = "none"
+    inlay: str = "none"
+    adapters: Words = ()
+    bolts: str = "none"
+    rail: str = "none"
+    cross: str = "none"
+    upper_rail: str = "none"
+    frame: str = "none"
+    module_clamp: str = "none"
+    torque: str | None = None
+    screw_tip: str | None = None
+    layout: LayoutShape | None = None
+    stated: dict[str, StatedShape] = {}
+    accepted: Words = ()
+
+
+class ChooseShape(Shape):
+    """The best stack for an array."""
+
+    kind: Literal["choose"]
+    array: Name
+    want: str = "core"
+    must_use: dict[str, str] = {}
+
+
+class JudgeShape(Shape):
+    """One named stack."""
+
+    kind: Literal["judge"]
+    stack: Name
+
+
+class ActShape(Shape):
+    """One thing somebody wants to do."""
+
+    kind: Literal["act"]
+    act: str
+    stack: Name | None = None
+
+
+class SwapShape(Shape):
+    """A substitution in a named stack: a part for a part, or paths with new values."""
+
+    kind: Literal["swap"]
+    stack: Name
+    out: str | None = None
+    into: str | None = Field(default=None, alias="in")
+    set_: dict[str, Any] = Field(default={}, alias="set")
+
+    @model_validator(mode="after")
+    def _one_form(self) -> "SwapShape":
+        if ((self.out is None) != (self.into is None)) or ((self.out is None) == (not self.set_)):
+            raise ValueError("give either `out` and `in`, or `set`")
+        return self
+
+
+RequestShape = Annotated[
+    ChooseShape | JudgeShape | ActShape | SwapShape, Field(discriminator="kind")
+]
+
+
+class LogShape(Shape):
+    """One entry of the log that the store appends."""
+
+    dated: Date
+    by: str
+    text: str
+
+
+class JobShape(Shape):
+    """The whole file."""
+
+    seamwright: str
+    id: Name
+    as_of: Date
+    catalogues: Words
+    request: RequestShape
+    people: dict[Name, PersonShape] = {}
+    papers: dict[Name, PaperShape] = {}
+    site: dict[str, Any]
+    planes: dict[Name, dict[str, Any]] = Field(min_length=1)
+    arrays: dict[Name, ArrayShape] = {}
+    stacks: dict[Name, StackShape] = {}
+    chosen: Name | Literal["none yet"] = "none yet"
+    log: tuple[LogShape, ...] = ()

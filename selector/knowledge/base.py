@@ -1,0 +1,156 @@
+"""The knowledge base as inference sees it: frozen facts, no files."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from selector.knowledge import schema
+from selector.model.quantity import Measured, Place
+from selector.model.rule import Case, Need, Path, Quantity, Rule
+
+
+@dataclass(frozen=True)
+class Vocabulary:
+    """Closed lists, and the quantities a job may state."""
+
+    words: dict[str, tuple[str, ...]]
+    quantities: dict[str, Quantity]
+    needs: tuple[Need, ...]
+    acts: tuple[str, ...]
+    mark_tolerance: int
+
+    def has_group(self, prefix: str) -> bool:
+        """Whether some quantity starts with this prefix."""
+        return any(path.startswith(prefix) for path in self.quantities)
+
+    def names_below(self, prefix: str) -> list[str]:
+        """Next names below a prefix, for near names."""
+        below = (p[len(prefix) :] for p in self.quantities if p.startswith(prefix))
+        return sorted({name.partition(".")[0] for name in below})
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part of a catalogue, with the place where it is written."""
+
+    id: str  # catalogue/handle
+    slot: str
+    shape: schema.PartShape
+    file: str
+    line: int
+    lines: dict[str, int]  # key of the part -> line
+    status: str
+
+    @property
+    def handle(self) -> str:
+        """Id without its catalogue."""
+        return self.id.partition("/")[2]
+
+
+@dataclass(frozen=True)
+class Record:
+    """One evidence record, with the place where it is written."""
+
+    id: str
+    shape: schema.RecordShape
+    file: str
+    line: int
+    status: str
+
+
+@dataclass(frozen=True)
+class Catalogue:
+    """One folder of parts and records."""
+
+    name: str
+    tag: str
+    scenario: str
+    mass_allowance: int  # thousandths of kg/m2
+    parts: dict[str, Part]
+    records: tuple[Record, ...]
+
+    def slot(self, slot: str) -> list[Part]:
+        """Parts of a slot by id."""
+        return sorted((p for p in self.parts.values() if p.slot == slot), key=lambda p: p.id)
+
+
+@dataclass(frozen=True)
+class Number:
+    """One number of the trade with its source and status."""
+
+    id: str
+    text: str
+    value: Measured
+    source: str
+    status: str
+    origin: str
+
+
+@dataclass(frozen=True)
+class PairingRow:
+    """One pairing with its place in the files."""
+
+    shape: schema.Pairing
+    origin: str
+
+
+@dataclass(frozen=True)
+class ShapeRow:
+    """One seam shape with its place in the files."""
+
+    shape: schema.ShapeFacts
+    origin: str
+
+
+@dataclass(frozen=True)
+class Base:
+    """Everything the knowledge owner keeps, read and checked."""
+
+    digest: str
+    vocabulary: Vocabulary
+    sources: dict[str, schema.Source]
+    numbers: dict[str, Number]
+    pairings: tuple[PairingRow, ...]
+    shapes: dict[str, ShapeRow]
+    catalogues: dict[str, Catalogue]
+    rules: tuple[Rule, ...]
+    cases: tuple[Case, ...]
+
+    def rule(self, rule_id: str) -> Rule:
+        """Rule by id; KeyError where there is none."""
+        for rule in self.rules:
+            if rule.id == rule_id:
+                return rule
+        raise KeyError(rule_id)
+
+    def rules_of(self, subject: str) -> list[Rule]:
+        """Active rules of a subject kind by id."""
+        return [r for r in self.rules if r.subject == subject and r.status == "active"]
+
+    def parts_of(self, catalogues: tuple[str, ...]) -> Iterator[Part]:
+        """Parts of the named catalogues by id."""
+        for name in catalogues:
+            yield from sorted(self.catalogues[name].parts.values(), key=lambda p: p.id)
+
+    def records_of(self, catalogues: tuple[str, ...]) -> Iterator[tuple[str, Record]]:
+        """Records of the named catalogues with the name of each."""
+        for name in catalogues:
+            yield from ((name, record) for record in self.catalogues[name].records)
+
+
+def exact(value: int, dimension: str) -> Measured:
+    """A figure without tolerance."""
+    return Measured(dimension, (Place(value, value),))
+
+
+__all__ = [
+    "Base",
+    "Catalogue",
+    "Number",
+    "PairingRow",
+    "Part",
+    "Path",
+    "Record",
+    "ShapeRow",
+    "Vocabulary",
+    "exact",
+]

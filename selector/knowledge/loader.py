@@ -1,0 +1,488 @@
+"""Documents to a Base: every file checked, every problem gathered."""
+
+from pathlib import Path as FilePath
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from selector import units
+from selector.errors import InputError, Problem, near
+from selector.knowledge import schema
+from selector.knowledge.base import (
+    Base,
+    Catalogue,
+    Number,
+    PairingRow,
+    Part,
+    Record,
+    ShapeRow,
+    Vocabulary,
+    exact,
+)
+from selector.knowledge.documents import read_documents
+from selector.knowledge.locate import Home, home
+from selector.knowledge.rules import read_case_file, read_rule
+from selector.knowledge.schema import check
+from selector.knowledge.yaml_reader import Document
+from selector.model.rule import Case, Need, Path, Quantity, Rule
+
+
+def load_base(kb: FilePath | None = None) -> Base:
+    """Base of the shipped folders, or of a folder that holds `kb/` and `rules/`."""
+    return load(home(kb))
+
+
+def load(where: Home) -> Base:
+    """Base of given folders, or an InputError with every problem."""
+    digest, documents = read_documents(where)
+    return build(digest, documents)
+
+
+def build(digest: str, documents: dict[str, Document]) -> Base:
+    """Base of documents that were read."""
+    problems: list[Problem] = []
+    loader = _Loader(documents, problems)
+    vocabulary = loader.vocabulary()
+    if problems:
+        raise InputError(problems)
+    sources = loader.sources()
+    loader.known_sources = set(sources)
+    numbers = loader.numbers()
+    shapes = loader.shapes(vocabulary)
+    base = Base(
+        digest=digest,
+        vocabulary=vocabulary,
+        sources=sources,
+        numbers=numbers,
+        pairings=loader.pairings(vocabulary),
+        shapes=shapes,
+        catalogues=loader.catalogues(vocabulary, shapes),
+        rules=loader.rules(vocabulary),
+        cases=loader.cases,
+    )
+    if problems:
+        raise InputError(problems)
+    return base
+
+
+class _QuantityShape(schema.Shape):
+    path: str
+    dimension: str
+    ask: str
+    how: str
+    observation: str = ""
+    list: str | None = None
+    words: schema.Words = ()
+    tools: dict[str, str] = {}
+    places: int = 1
+    split: bool = False
+    derived: bool = False
+    default: str | None = None
+    stacked: bool = False
+    said: bool = False
+    setting: bool = False
+    who: str
+    effort: int
+
+
+class _NeedShape(schema.Shape):
+    name: str
+    subject: str
+    aspect: str
+    text: str
+    lifted: str
+
+
+class _VocabularyShape(schema.Shape):
+    words: dict[str, schema.Words]
+    acts: schema.Words
+    needs: tuple[_NeedShape, ...]
+    quantities: tuple[_QuantityShape, ...]
+
+
+_RECORD: TypeAdapter[Any] = TypeAdapter(
+    schema.ClampRecord
+    | schema.ClipRecord
+    | schema.JointRecord
+    | schema.ModuleClampRecord
+    | schema.ModuleRecord
+)
+
+
+class _Loader:
+    """One pass over all documents."""
+
+    def __init__(self, documents: dict[str, Document], problems: list[Problem]):
+        self.documents = documents
+        self.problems = problems
+        self.known_sources: set[str] = set()
+        self.cases: tuple[Case, ...] = ()
+
+    def fault(
+        self, document: Document, at: tuple[object, ...], text: str, remedy: str = ""
+    ) -> None:
+        self.problems.append(Problem(document.file, document.line(*at), text, remedy))
+
+    def below(self, prefix: str) -> list[Document]:
+        return [d for n, d in sorted(self.documents.items()) if n.startswith(prefix)]
+
+    def rows(self, name: str) -> list[tuple[Document, int, Any]]:
+        """Items of a list file."""
+        document = self.documents.get(name)
+        if document is None:
+            self.problems.append(Problem(name, 0, "this file is missing", "restore it"))
+            return []
+        if not isinstance(document.data, list):
+            self.fault(document, (), "expected a list", "start every entry with `- `")
+            return []
+        return [(document, i, item) for i, item in enumerate(document.data)]
+
+    # --- vocabulary --------------------------------------------------------------------
+
+    def vocabulary(self) -> Vocabulary:
+        name = "kb/vocabulary.yaml"
+        document = self.documents.get(name)
+        if document is None:
+            raise InputError.of("this file is missing", "restore it", file=name)
+        shape = check(_VocabularyShape, document.data, document, (), self.problems)
+        if shape is None:
+            raise InputError(self.problems)
+        quantities: dict[str, Quantity] = {}
+        for i, q in enumerate(shape.quantities):
+            one = self.quantity(document, ("quantities", i), q, shape.words)
+            if one is not None:
+                if q.path in quantities:
+                    self.fault(document, ("quantities", i), f"`{q.path}` is listed twice")
+                quantities[q.path] = one
+        needs = tuple(Need(n.name, n.subject, n.aspect, n.text, n.lifted) for n in shape.needs)
+        tolerance = self.mark_tolerance()
+        return Vocabulary(dict(shape.words), quantities, needs, shape.acts, tolerance)
+
+    def mark_tolerance(self) -> int:
+        for _, _, item in self.rows("kb/trade/numbers.yaml"):
+            if isinstance(item, dict) and item.get("id") == "clip_mark_tolerance":
+                try:
+                    return units.parse(item.get("value"), "length")
+                except ValueError:
+                    break
+        name = "kb/trade/numbers.yaml"
+        self.problems.append(Problem(name, 0, "`clip_mark_tolerance` is missing", "add it"))
+        return 0
+
+    def quantity(
+        self,
+        document: Document,
+        at: tuple[object, ...],
+        shape: _QuantityShape,
+        lists: dict[str, tuple[str, ...]],
+    ) -> Quantity | None:
+        role, _, name = shape.path.partition(".")
+        words = shape.words
+        if shape.list is not None:
+            if shape.list not in lists:
+                self.fault(document, at, f"no list `{shape.list}`", near(shape.list, lists))
+                return None
+            words = lists[shape.list]
+        if (shape.dimension == "choice") != bool(words):
+            self.fault(document, at, f"`{shape.path}`: a choice has words, a measure has none")
+            return None
+        if shape.dimension != "choice" and shape.dimension not in units.DIMENSIONS:
+            remedy = near(shape.dimension, units.DIMENSIONS)
+            self.fault(document, at, f"no dimension `{shape.dimension}`", remedy)
+            return None
+        tools: dict[str, int] = {}
+        relative = set()
+        for tool, text in shape.tools.items():
+            share = text.strip().endswith("%")
+            try:
+                tools[tool] = units.parse(text, "share" if share else shape.dimension)
+            except ValueError as error:
+                self.fault(document, (*at, "tools", tool), str(error))
+            if share:
+                relative.add(tool)
+        return Quantity(
+            path=Path(role, name),
+            dimension=shape.dimension,
+            ask=shape.ask,
+            how=shape.how,
+            words=words,
+            tools=tools,
+            relative_tools=frozenset(relative),
+            places=shape.places,
+            split=shape.split,
+            derived=shape.derived,
+            default=shape.default,
+            stacked=shape.stacked,
+            said=shape.said,
+            setting=shape.setting,
+            lifted=shape.who,
+            effort=shape.effort,
+            observation=shape.observation,
+        )
+
+    # --- sources and trade -------------------------------------------------------------
+
+    def sources(self) -> dict[str, schema.Source]:
+        found: dict[str, schema.Source] = {}
+        for document in self.below("kb/sources/"):
+            source = check(schema.Source, document.data, document, (), self.problems)
+            if source is None:
+                continue
+            if FilePath(document.file).stem != source.id:
+                self.fault(document, ("id",), f"id `{source.id}` is not the file's name")
+            found[source.id] = source
+        return found
+
+    def cited(self, document: Document, at: tuple[object, ...], source: str) -> None:
+        if source not in self.known_sources:
+            remedy = near(source, self.known_sources)
+            self.fault(document, (*at, "source"), f"no source `{source}`", remedy)
+
+    def numbers(self) -> dict[str, Number]:
+        found: dict[str, Number] = {}
+        for document, i, item in self.rows("kb/trade/numbers.yaml"):
+            row = check(schema.TradeNumber, item, document, (i,), self.problems)
+            if row is None:
+                continue
+            self.cited(document, (i,), row.source)
+            if row.id in found:
+                self.fault(document, (i, "id"), f"`{row.id}` is listed twice")
+            try:
+                value = exact(units.parse(row.value, row.dimension), row.dimension)
+            except (ValueError, KeyError) as error:
+                self.fault(document, (i, "value"), str(error))
+                continue
+            origin = f"{document.file}:{document.line(i)}"
+            found[row.id] = Number(row.id, row.text, value, row.source, row.status, origin)
+        return found
+
+    def shapes(self, vocabulary: Vocabulary) -> dict[str, ShapeRow]:
+        found: dict[str, ShapeRow] = {}
+        for document, i, item in self.rows("kb/trade/shapes.yaml"):
+            row = check(schema.ShapeFacts, item, document, (i,), self.problems)
+            if row is None:
+                continue
+            self.cited(document, (i,), row.source)
+            self.known(document, (i, "id"), row.id, vocabulary.words["shape"], "shape")
+            found[row.id] = ShapeRow(row, f"{document.file}:{document.line(i)}")
+        for shape in vocabulary.words["shape"]:
+            if shape not in found:
+                name = "kb/trade/shapes.yaml"
+                self.problems.append(Problem(name, 0, f"shape `{shape}` is missing", "add it"))
+        return found
+
+    def known(
+        self,
+        document: Document,
+        at: tuple[object, ...],
+        word: str,
+        words: tuple[str, ...],
+        what: str,
+    ) -> None:
+        if word not in words:
+            self.fault(document, at, f"`{word}` is no {what}", near(word, words))
+
+    def pairings(self, vocabulary: Vocabulary) -> tuple[PairingRow, ...]:
+        found: dict[str, PairingRow] = {}
+        for document, i, item in self.rows("kb/trade/pairings.yaml"):
+            row = check(schema.Pairing, item, document, (i,), self.problems)
+            if row is None:
+                continue
+            self.cited(document, (i,), row.source)
+            for key in ("upper", "lower"):
+                for family in getattr(row, key):
+                    self.known(document, (i, key), family, vocabulary.words["family"], "family")
+            for word in row.salt:
+                self.known(document, (i, "salt"), word, vocabulary.words["presence"], "word")
+            if row.id in found:
+                self.fault(document, (i, "id"), f"`{row.id}` is listed twice")
+            found[row.id] = PairingRow(row, f"{document.file}:{document.line(i)}")
+        return tuple(found[k] for k in sorted(found))
+
+    # --- catalogues --------------------------------------------------------------------
+
+    def catalogues(
+        self, vocabulary: Vocabulary, shapes: dict[str, ShapeRow]
+    ) -> dict[str, Catalogue]:
+        root = "kb/catalogues/"
+        names = sorted({n[len(root) :].partition("/")[0] for n in self.documents if root in n})
+        found: dict[str, Catalogue] = {}
+        for name in names:
+            front = self.documents.get(f"{root}{name}/catalogue.yaml")
+            if front is None:
+                text = f"catalogue `{name}` has no front page"
+                self.problems.append(Problem(f"{root}{name}/catalogue.yaml", 0, text, "add it"))
+                continue
+            page = check(schema.CatalogueFile, front.data, front, (), self.problems)
+            if page is None:
+                continue
+            if page.name != name:
+                self.fault(front, ("name",), f"name `{page.name}` is not the folder's name")
+            try:
+                allowance = units.parse(page.mass_allowance, "area mass")
+            except ValueError as error:
+                self.fault(front, ("mass_allowance",), str(error))
+                continue
+            status = "invented" if page.tag == "invented" else "measured"
+            parts = self.parts(name, status)
+            self.parts_agree(parts, vocabulary, shapes)
+            records = self.records(name, status)
+            self.records_agree(name, records, parts)
+            found[name] = Catalogue(name, page.tag, page.scenario, allowance, parts, records)
+        return found
+
+    def parts(self, catalogue: str, status: str) -> dict[str, Part]:
+        found: dict[str, Part] = {}
+        for stem, (slot, model) in schema.PART_FILES.items():
+            document = self.documents.get(f"kb/catalogues/{catalogue}/{stem}.yaml")
+            if document is None:
+                continue
+            if not isinstance(document.data, dict):
+                self.fault(document, (), "expected `id: {...}` for each part")
+                continue
+            for handle, data in document.data.items():
+                shape = check(model, data, document, (handle,), self.problems)
+                if shape is None:
+                    continue
+                part_id = f"{catalogue}/{handle}"
+                if part_id in found:
+                    self.fault(document, (handle,), f"part `{handle}` is listed twice")
+                prefix = f"{handle}/"
+                lines = {
+                    k[len(prefix) :]: v for k, v in document.lines.items() if k.startswith(prefix)
+                }
+                line = document.line(handle)
+                found[part_id] = Part(part_id, slot, shape, document.file, line, lines, status)
+        return found
+
+    def parts_agree(
+        self, parts: dict[str, Part], vocabulary: Vocabulary, shapes: dict[str, ShapeRow]
+    ) -> None:
+        """References between parts, and the windows each shape asks for."""
+        handles = {p.handle for p in parts.values()}
+        for part in parts.values():
+            document = self.documents[part.file]
+            shape = part.shape
+            for key in ("listed_for", "brings"):
+                for handle in getattr(shape, key, ()):
+                    if handle not in handles:
+                        at = (part.handle, key)
+                        self.fault(document, at, f"no part `{handle}`", near(handle, handles))
+            for key in ("needs_insert", "takes_only"):
+                handle = getattr(shape, key, None)
+                if handle is not None and handle not in handles:
+                    at = (part.handle, key)
+                    self.fault(document, at, f"no part `{handle}`", near(handle, handles))
+            for metal in (shape.metal, getattr(shape, "frame_metal", None)):
+                if metal is not None:
+                    at = (part.handle, "metal")
+                    self.known(document, at, metal.metal, vocabulary.words["metal"], "metal")
+            if isinstance(shape, schema.Clamp):
+                for i, grip in enumerate(shape.grips):
+                    self.windows(document, (part.handle, "grips", i), grip, shapes)
+
+    def windows(
+        self,
+        document: Document,
+        at: tuple[object, ...],
+        grip: schema.Grip | schema.SeamCover,
+        shapes: dict[str, ShapeRow],
+    ) -> None:
+        if grip.shape not in shapes:
+            self.fault(document, at, f"`{grip.shape}` is no shape", near(grip.shape, shapes))
+            return
+        wanted = set(shapes[grip.shape].shape.measured)
+        given = {d for d in ("height", "head", "leg", "bulb", "neck") if getattr(grip, d)}
+        for dimension in sorted(wanted - given):
+            self.fault(document, at, f"shape {grip.shape} needs a window for `{dimension}`")
+        for dimension in sorted(given - wanted):
+            self.fault(document, at, f"shape {grip.shape} has no `{dimension}`")
+
+    def records(self, catalogue: str, status: str) -> tuple[Record, ...]:
+        found: dict[str, Record] = {}
+        for document in self.below(f"kb/catalogues/{catalogue}/records/"):
+            if not isinstance(document.data, list):
+                self.fault(document, (), "expected a list of records")
+                continue
+            for i, data in enumerate(document.data):
+                kind = data.get("kind") if isinstance(data, dict) else None
+                model = schema.RECORD_KINDS.get(str(kind))
+                if model is None:
+                    remedy = near(str(kind), schema.RECORD_KINDS)
+                    self.fault(document, (i,), f"no record kind `{kind}`", remedy)
+                    continue
+                shape = check(model, data, document, (i,), self.problems)
+                if shape is None:
+                    continue
+                if shape.id in found:
+                    self.fault(document, (i, "id"), f"record `{shape.id}` is listed twice")
+                line = document.line(i)
+                found[shape.id] = Record(shape.id, shape, document.file, line, status)
+        return tuple(found[k] for k in sorted(found))
+
+    def records_agree(
+        self, catalogue: str, records: tuple[Record, ...], parts: dict[str, Part]
+    ) -> None:
+        handles = {p.handle for p in parts.values()}
+        tops = {p.shape.offers for p in parts.values() if p.shape.offers}
+        for record in records:
+            named: list[str | None] = []
+            shape = record.shape
+            if isinstance(shape, schema.ClampRecord):
+                named = [shape.part.clamp, shape.part.insert, shape.part.inlay]
+            elif isinstance(shape, schema.JointRecord):
+                named = [shape.bolts, shape.upper]
+                if shape.lower not in tops:
+                    self.record_fault(
+                        record, f"no part offers `{shape.lower}`", near(shape.lower, tops)
+                    )
+            elif isinstance(shape, schema.ModuleClampRecord):
+                named = [shape.clamp]
+                if shape.sits_on not in tops:
+                    remedy = near(shape.sits_on, tops)
+                    self.record_fault(record, f"no part offers `{shape.sits_on}`", remedy)
+            elif isinstance(shape, schema.ModuleRecord):
+                named = [shape.module]
+            for handle in named:
+                if handle is not None and handle not in handles:
+                    text = f"record `{record.id}` names no part `{handle}`"
+                    self.record_fault(record, text, near(handle, handles))
+
+    def record_fault(self, record: Record, text: str, remedy: str) -> None:
+        self.problems.append(Problem(record.file, record.line, text, remedy))
+
+    # --- rules -------------------------------------------------------------------------
+
+    def rules(self, vocabulary: Vocabulary) -> tuple[Rule, ...]:
+        found: dict[str, Rule] = {}
+        cases: list[Case] = []
+        for document in self.below("rules/"):
+            if document.file.endswith("/coverage.yaml") or document.file == "rules/coverage.yaml":
+                continue
+            if document.file.endswith(".cases.yaml"):
+                cases += read_case_file(document, self.problems)
+                continue
+            rule = read_rule(document, vocabulary, self.problems)
+            if rule is None:
+                continue
+            self.cited(document, (), rule.source)
+            if rule.id in found:
+                self.fault(document, ("id",), f"rule `{rule.id}` is written twice")
+            found[rule.id] = rule
+        for rule in found.values():
+            for other in rule.excepts:
+                if other not in found:
+                    text = f"`except` names no rule `{other}`"
+                    self.problems.append(Problem(rule.file, rule.line, text, near(other, found)))
+                elif found[other].subject != rule.subject:
+                    text = f"`{other}` has another subject; an exception stays in its own"
+                    self.problems.append(Problem(rule.file, rule.line, text))
+        for case in cases:
+            if case.rule not in found:
+                text = f"no rule `{case.rule}` beside these cases"
+                self.problems.append(Problem(case.file, case.line, text, near(case.rule, found)))
+        self.cases = tuple(cases)
+        return tuple(found[k] for k in sorted(found))
+
+
+__all__ = ["ValidationError", "build", "load", "load_base"]

@@ -1,0 +1,223 @@
+"""A job as inference sees it: observations with their sightings, arrays, stacks, a request."""
+
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from selector.model.quantity import Candidates, Measured, Unknown, Window
+
+Observable = Measured | Candidates | Unknown
+
+
+@dataclass(frozen=True)
+class Sighting:
+    """One way in which one quantity was seen."""
+
+    value: Observable
+    seen: str  # how, tool, paper and who, as one text
+    way: str  # what makes it independent of another sighting
+    line: int
+    hint: str = ""
+
+
+@dataclass(frozen=True)
+class Observed:
+    """All sightings of one quantity; what they contradict is unknown."""
+
+    path: str
+    sightings: tuple[Sighting, ...]
+
+    @property
+    def contradicted(self) -> bool:
+        """Whether the sightings leave nothing possible together."""
+        value = self.value
+        return isinstance(value, Unknown) and value.why == "contradicted"
+
+    @property
+    def value(self) -> Observable:
+        """What all sightings leave together."""
+        known = [s for s in self.sightings if not isinstance(s.value, Unknown)]
+        if not known:
+            return self.sightings[0].value if self.sightings else Unknown("not asked")
+        words = [s.value.left for s in known if isinstance(s.value, Candidates)]
+        if words:
+            left = frozenset.intersection(*words)
+            return Candidates(left) if left else Unknown("contradicted")
+        return _finest([s.value for s in known if isinstance(s.value, Measured)])
+
+
+def _finest(readings: list[Measured]) -> Observable:
+    """The reading of the finest tool; the spans of all readings must meet."""
+    spans = [(min(p.low for p in r.places), max(p.high for p in r.places)) for r in readings]
+    if max(low for low, _ in spans) > min(high for _, high in spans):
+        return Unknown("contradicted")
+
+    def coarseness(reading: Measured) -> tuple[int, int]:
+        return max(p.high - p.low for p in reading.places), -len(reading.places)
+
+    return min(readings, key=coarseness)
+
+
+@dataclass(frozen=True)
+class Marks:
+    """Clip marks of a plane, distances from the eave, one list a seam."""
+
+    seams: dict[str, Measured | Unknown]
+    seen: str
+    line: int
+
+
+@dataclass(frozen=True)
+class Plane:
+    """One roof plane with one profile and one metal."""
+
+    id: str
+    observed: dict[str, Observed]
+    marks: Marks | None
+    line: int
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A document with what it covers and up to which figure."""
+
+    id: str
+    kind: str
+    covers: tuple[str, ...]
+    dated: str
+    number: str = ""
+    signed_by: str = ""
+    up_to: int | None = None  # pressure
+    until: str = ""
+    line: int = 0
+
+    @property
+    def title(self) -> str:
+        """Kind, number and date in one line."""
+        number = f" {self.number}" if self.number else ""
+        return f"{self.kind}{number} of {self.dated}"
+
+
+@dataclass(frozen=True)
+class Stated:
+    """A figure somebody else worked out; it counts only inside its paper's `covers`."""
+
+    name: str
+    dimension: str
+    value: int
+    paper: Paper
+    covers: tuple[str, ...]
+    line: int
+
+
+@dataclass(frozen=True)
+class Array:
+    """One block of modules on one plane."""
+
+    id: str
+    plane: str
+    module: str
+    orientation: Literal["portrait", "landscape"]
+    tilt: int | None  # thousandths of a degree; None is parallel to the roof
+    rows: int
+    columns: int
+    rail_lines: int
+    from_eave: int
+    gap: int
+    zones: tuple[str, ...] | None
+    crosses: tuple[str, ...] | None
+    clamps: str | None  # spacing intended before a layout is drawn
+    stated: dict[str, Stated]
+    line: int
+
+
+@dataclass(frozen=True)
+class RailLine:
+    """One drawn rail line of a row."""
+
+    id: str
+    from_eave: int
+    cut_at: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Drawn rail lines and the clamps on them; nothing undrawn is invented."""
+
+    rails: tuple[RailLine, ...]
+    clamps: str | dict[str, tuple[int, ...]]  # `every seam`, `every second seam`, or a list a seam
+    splices: dict[str, tuple[str, ...]]
+    line: int
+
+
+@dataclass(frozen=True)
+class StackPlan:
+    """A named stack of a job; an empty slot is known to be empty."""
+
+    id: str
+    array: str
+    slots: dict[str, str | None]
+    adapters: tuple[str, ...]
+    layout: Layout | None
+    stated: dict[str, Stated]
+    accepted: tuple[str, ...]
+    set_values: dict[str, str] = field(default_factory=dict)
+    line: int = 0
+
+
+@dataclass(frozen=True)
+class Request:
+    """What is asked: choose, judge, act or swap."""
+
+    kind: Literal["choose", "judge", "act", "swap"]
+    array: str | None = None
+    stack: str | None = None
+    act: str | None = None
+    must_use: dict[str, str] = field(default_factory=dict)
+    want: str = ""
+    out: str | None = None
+    into: str | None = None
+    changes: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Job:
+    """One saved case; `as_of` is the only date that inference sees."""
+
+    id: str
+    file: str
+    as_of: str
+    catalogues: tuple[str, ...]
+    request: Request
+    people: dict[str, str]
+    papers: dict[str, Paper]
+    site: dict[str, Observed]
+    planes: dict[str, Plane]
+    arrays: dict[str, Array]
+    stacks: dict[str, StackPlan]
+    chosen: str | None
+    raw: dict[str, Any]
+
+    def contradictions(self) -> list[Observed]:
+        """Quantities whose sightings exclude each other, in file order of their paths."""
+        found = [o for o in self.site.values() if o.contradicted]
+        for plane in self.planes.values():
+            found += [o for o in plane.observed.values() if o.contradicted]
+        return sorted(found, key=lambda o: o.path)
+
+
+__all__ = [
+    "Array",
+    "Job",
+    "Layout",
+    "Marks",
+    "Observable",
+    "Observed",
+    "Paper",
+    "Plane",
+    "RailLine",
+    "Request",
+    "Sighting",
+    "StackPlan",
+    "Stated",
+    "Window",
+]

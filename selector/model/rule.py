@@ -1,0 +1,194 @@
+"""Rules as parsed from their files: conditions over paths, a kind, a word."""
+
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from selector.model.quantity import Window
+from selector.model.truth import Word
+
+SUBJECTS = (
+    "job",
+    "plane",
+    "part-on-plane",
+    "contact",
+    "joint",
+    "stack",
+    "place",
+    "layout",
+    "act",
+)
+KINDS = ("classify", "forbid", "engineer", "require", "support", "duty")
+OPERATORS = (
+    "is",
+    "is one of",
+    "within",
+    "at most",
+    "at least",
+    "present",
+    "absent",
+    "passes",
+    "covered by",
+    "known",
+)
+# What each subject can talk about: role kinds that stand in its binding.
+ROLES: dict[str, tuple[str, ...]] = {
+    "job": ("site", "array", "request"),
+    "plane": ("plane", "site", "array"),
+    "part-on-plane": ("clamp", "plane", "site", "request"),
+    "contact": ("contact", "plane", "site"),
+    "joint": ("joint", "clamp", "plane", "array"),
+    "stack": ("stack", "clamp", "rail", "plane", "array", "site", "request"),
+    "place": ("place", "clamp", "plane", "stack"),
+    "layout": ("layout", "rail", "stack", "array", "plane"),
+    "act": ("act", "stack"),
+}
+
+
+class Path(NamedTuple):
+    """A role kind and a name inside it, such as plane and `seam.height`."""
+
+    role: str
+    name: str
+
+    def __str__(self) -> str:
+        return f"{self.role}.{self.name}"
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One exact number of a condition."""
+
+    dimension: str
+    value: int
+
+
+Operand = Path | Window | Limit | tuple[str, ...] | str | None
+
+
+@dataclass(frozen=True)
+class Condition:
+    """One atomic condition, possibly negated; `places` is the fewest readings that prove it."""
+
+    left: Path
+    operator: str
+    right: Operand = None
+    negated: bool = False
+    places: int = 1
+
+    @property
+    def text(self) -> str:
+        """Canonical text of the atom, without its negation; equal texts are one atom."""
+        right = self.right
+        if isinstance(right, tuple) and not isinstance(right, Path):
+            shown = "[" + ", ".join(sorted(right)) + "]"
+        elif isinstance(right, Limit):
+            shown = f"{right.value} {right.dimension}"
+        else:
+            shown = "" if right is None else str(right)
+        tail = f" at {self.places} places" if self.places > 1 else ""
+        return f"{self.left} {self.operator} {shown}".rstrip() + tail
+
+
+Group = tuple[Condition, ...]  # alternatives: any one of them
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One rule file."""
+
+    id: str
+    title: str
+    kind: str
+    subject: str
+    aspect: str | None
+    roles: dict[str, str]  # letter in the file -> role kind
+    when: tuple[Group, ...]
+    message: str
+    why: str
+    help: str
+    who_is_hurt: str
+    trade: tuple[str, ...]
+    source: str
+    basis: str
+    status: str
+    since: str
+    file: str
+    line: int
+    require: tuple[Condition, ...] = ()
+    then: Condition | None = None
+    otherwise: Word | None = None
+    duty: str | None = None  # standing | condition
+    proves: str | None = None
+    excepts: tuple[str, ...] = ()
+    gate: str | None = None
+    lifted: str | None = None
+    moves: tuple[str, ...] = ()
+    never_default: tuple[str, ...] = ()
+    effort: int = 0
+
+    @property
+    def word(self) -> Word | None:
+        """The word the rule gives when it fires; None where it derives, supports or is said."""
+        if self.kind == "forbid":
+            return Word.FORBIDDEN
+        if self.kind == "engineer":
+            return Word.ENGINEER
+        if self.kind == "require":
+            return self.otherwise
+        if self.kind == "duty" and self.duty == "condition":
+            return Word.CONDITIONAL
+        return None
+
+    @property
+    def conditions(self) -> tuple[Condition, ...]:
+        """Every condition of the rule, guard first."""
+        return (*(c for group in self.when for c in group), *self.require)
+
+
+@dataclass(frozen=True)
+class Need:
+    """A proof that a subject must bring before any yes; silence never supports."""
+
+    name: str
+    subject: str
+    aspect: str
+    text: str
+    lifted: str
+
+
+@dataclass(frozen=True)
+class Case:
+    """One case of a rule: what is given, what is expected."""
+
+    rule: str
+    name: str
+    given: dict[str, object]
+    parts: dict[str, str]
+    expect: str
+    file: str
+    line: int
+    reasons: tuple[tuple[str, ...], ...] | None = None
+    asks: tuple[str, ...] | None = None
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """One entry of the vocabulary: what may be observed, how well, and how to ask for it."""
+
+    path: Path
+    dimension: str  # `choice` or a dimension of units
+    ask: str
+    how: str
+    words: tuple[str, ...] = ()
+    tools: dict[str, int] = field(default_factory=dict)  # tool -> tolerance; share: per million
+    relative_tools: frozenset[str] = frozenset()
+    places: int = 1
+    split: bool = False
+    derived: bool = False
+    default: str | None = None
+    stacked: bool = False  # words may be layered, outermost first
+    said: bool = False  # a person's word is enough; no `how` asked
+    setting: bool = False  # chosen, not observed
+    lifted: str = "roof"
+    effort: int = 2
+    observation: str = ""

@@ -37,10 +37,6 @@ class InputError(Exception):
         return cls([Problem(file, line, text, remedy)])
 
 
-class InternalDisagreement(Exception):
-    """The two inference paths differ on a subject; the subject must be withheld."""
-
-
 def near(word: str, known: Iterable[str]) -> str:
     """`did you mean ...` with at most four near names, or the start of the list."""
     names = sorted(set(known))

@@ -1,5 +1,6 @@
 """Measures: values worked out from a job, a stack and the base before rules are read."""
 
+import itertools
 from collections.abc import Callable
 
 from selector.engineering.check import area_weight_pa, movement_um, ratio
@@ -476,7 +477,7 @@ def _widest_step(
     widest = 0
     for height in {h for heights in pattern.values() for h in heights}:
         taken = [i for i, seam in enumerate(crosses) if height in pattern.get(seam, ())]
-        steps = [b - a for a, b in zip(taken, taken[1:], strict=False)]
+        steps = [b - a for a, b in itertools.pairwise(taken)]
         widest = max([widest, *steps])
     return widest or None
 
@@ -597,7 +598,7 @@ def rigid_run(view: View) -> Reading:
         words = plan.layout.splices.get(rail.id, ())
         free = [c for c, w in zip(rail.cut_at, words, strict=True) if w != "rigid"]
         edges = [0, *sorted(free), total]
-        longest = max([longest, *(b - a for a, b in zip(edges, edges[1:], strict=False))])
+        longest = max([longest, *(b - a for a, b in itertools.pairwise(edges))])
     value = exact(longest, "length")
     file = view.job.file if view.job is not None else ""
     fact = Fact(path, plan.id, str(value), f"{file}:{plan.layout.line}", "drawn")

@@ -84,7 +84,18 @@ class View:
             return READERS[path][1](self)
         if path.startswith("trade."):
             return self.trade(path)
-        return self.observed(self.base.vocabulary.quantities[path])
+        quantity = self.base.vocabulary.quantities[path]
+        if quantity.derived:
+            return self.underived(quantity)
+        return self.observed(quantity)
+
+    def underived(self, quantity: Quantity) -> Reading:
+        """A derived quantity before its rules: its default, or unknown where no rule derives it."""
+        path = str(quantity.path)
+        derives = any(r.then is not None and r.then.left == quantity.path for r in self.base.rules)
+        if self.job is None or not derives or quantity.default is None:
+            return self.unknown(path, "not asked")
+        return Reading(Candidates(frozenset({quantity.default})), TRIVIAL, path)
 
     def trade(self, path: str) -> Reading:
         """A number of the trade with its source and status."""

@@ -1,13 +1,11 @@
 """The inference engine: clauses run by durable-rules, inside the subset that is safe.
 
-A fact is `{"k": bucket, "t": name}`; a premise is one `$and` with `k` first; 100 names a bucket,
-100 readers a copy of a name, 100 rules a barrier. No host, no timers, one session at a time, a
-heartbeat that fires before anything else, every result code checked, sessions always deleted.
-A clause becomes two rules: `surely` over the names with `!`, `possibly` over those with `?`.
+A fact is `{"k": bucket, "t": name}`; a premise is one `$and` with `k` first. No host, no timers,
+one session at a time, a heartbeat that fires before anything else, every result code checked,
+sessions always deleted. A clause becomes two rules: over what is sure, and what is possible.
 """
 
 import json
-from collections import Counter, defaultdict
 from collections.abc import Callable
 from typing import Any
 
@@ -15,9 +13,9 @@ import durable_rules_engine as engine
 from durable.engine import Ruleset
 
 from selector.inference.horn import Clause, Program
+from selector.inference.names import Names
 from selector.model.truth import Bits
 
-WIDE = 100
 SID = "0"
 Steps = frozenset[tuple[str, str, tuple[str, ...]]]  # clause, mode, names it used
 
@@ -31,48 +29,24 @@ class Engine:
 
     def __init__(self, program: Program):
         self.program = program
-        texts = sorted({*program.conditions, *program.heads})
-        self.short = {text: f"a{i}" for i, text in enumerate(texts)}
+        self.names = Names(program)
         self.heads = sorted(program.heads.items(), key=lambda item: (item[1], item[0]))
-        uses = [
-            (clause, mode, [self._name(lit.name, lit.positive, mode) for lit in clause.literals])
-            for clause in program.clauses
-            for mode in "!?"
-        ]
-        readers = Counter(n for _, _, names in uses for n in names)
-        self.copies = {
-            n: [n, *(f"{n}~{j}" for j in range(1, (count - 1) // WIDE + 1))]
-            for n, count in sorted(readers.items())
-        }
-        ordered = sorted(copy for copies in self.copies.values() for copy in copies)
-        self.bucket = {copy: f"k{i // WIDE}" for i, copy in enumerate(ordered)}
-        self.barriers: dict[int, set[str]] = defaultdict(set)
-        self._rules = Ruleset("kb", None, self._compile(uses))
+        rules: dict[str, Any] = {"~hb": {"all": [{"x": {"k": "hb"}}], "run": lambda c: None}}
+        for i, (clause, mode, copies) in enumerate(self.names.uses):
+            premises = [
+                {f"m{j}": {"$and": [{"k": self.names.bucket[copy]}, {"t": copy}]}}
+                for j, copy in enumerate(copies)
+            ]
+            premises.append({"g": {"$and": [{"k": "go"}, {"t": Names.barrier(i, clause)}]}})
+            rules[f"c{i}"] = {"all": premises, "run": self._action(clause, mode, copies)}
+        self._rules = Ruleset("kb", None, rules)
         self._open = True
 
-    def _compile(self, uses: list[tuple[Clause, str, list[str]]]) -> dict[str, Any]:
-        used: Counter[str] = Counter()
-        rules: dict[str, Any] = {"~hb": {"all": [{"x": {"k": "hb"}}], "run": lambda c: None}}
-        for i, (clause, mode, names) in enumerate(uses):
-            premises: list[dict[str, Any]] = []
-            for j, name in enumerate(names):
-                copy = self.copies[name][used[name] // WIDE]
-                used[name] += 1
-                premises.append({f"m{j}": {"$and": [{"k": self.bucket[copy]}, {"t": copy}]}})
-            go = f"go{clause.stratum}.{i // WIDE}"
-            self.barriers[clause.stratum].add(go)
-            premises.append({"g": {"$and": [{"k": "go"}, {"t": go}]}})
-            rules[f"c{i}{mode}"] = {"all": premises, "run": self._action(clause, mode, names)}
-        return rules
-
-    def _name(self, text: str, positive: bool, mode: str) -> str:
-        return f"{'' if positive else '-'}{self.short[text]}{mode}"
-
-    def _action(self, clause: Clause, mode: str, names: list[str]) -> Callable[[Any], None]:
+    def _action(self, clause: Clause, mode: str, copies: tuple[str, ...]) -> Callable[[Any], None]:
         def fire(context: Any) -> None:  # exactly one parameter: two would make it asynchronous
             try:
-                self._steps.add((clause.id, mode, tuple(names)))
-                self._put(self._name(clause.head, True, mode))
+                self._steps.add((clause.id, mode, copies))
+                self._put(self.names.of(clause.head, True, mode))
             except BaseException as error:  # the engine would swallow it
                 self._errors.append(error)
 
@@ -84,11 +58,10 @@ class Engine:
             raise EngineError(f"code {code} for {fact}")
 
     def _put(self, name: str) -> None:
-        if name in self._true:
-            return
-        self._true.add(name)
-        for copy in self.copies.get(name, ()):
-            self._assert({"id": copy, "k": self.bucket[copy], "t": copy})
+        if name not in self._true:
+            self._true.add(name)
+            for copy in self.names.copies.get(name, ()):
+                self._assert({"id": copy, "k": self.names.bucket[copy], "t": copy})
 
     def _do(self) -> None:
         def done(error: Any, _: Any) -> None:
@@ -111,8 +84,8 @@ class Engine:
             self._do()
             for text, bit in sorted(bits.items()):
                 self._state(text, bit, negations=text not in self.program.heads)
-            for stratum in range(1, self.program.strata + 1):
-                for go in sorted(self.barriers[stratum]):
+            for stratum, barriers in self.names.barriers.items():
+                for go in barriers:
                     self._assert({"id": go, "k": "go", "t": go})
                 self._do()
                 for head, level in self.heads:
@@ -123,18 +96,18 @@ class Engine:
             engine.delete_state(self._rules._handle, SID)
 
     def _bits(self, text: str) -> Bits:
-        surely, possibly = self._name(text, True, "!"), self._name(text, True, "?")
+        surely, possibly = (self.names.of(text, True, mode) for mode in "!?")
         return Bits(surely in self._true, possibly in self._true)
 
     def _state(self, text: str, bits: Bits, *, negations: bool) -> None:
         if bits.surely:
-            self._put(self._name(text, True, "!"))
+            self._put(self.names.of(text, True, "!"))
         if bits.possibly:
-            self._put(self._name(text, True, "?"))
+            self._put(self.names.of(text, True, "?"))
         if negations and not bits.possibly:
-            self._put(self._name(text, False, "!"))
+            self._put(self.names.of(text, False, "!"))
         if negations and not bits.surely:
-            self._put(self._name(text, False, "?"))
+            self._put(self.names.of(text, False, "?"))
 
     def close(self) -> None:
         """Give the ruleset back; memory stays flat only if every engine is closed."""

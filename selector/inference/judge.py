@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from selector.errors import InputError, InternalDisagreement, Problem, near
+from selector.errors import InputError, Problem, near
 from selector.facts import atoms, covers, measures, parts
 from selector.facts.split import worlds
 from selector.facts.view import Binding, View, all_paths, type_of
@@ -11,11 +11,11 @@ from selector.inference.durable import Engine, Steps
 from selector.inference.horn import Clause, Program, compile_rules
 from selector.inference.plain import Plain
 from selector.knowledge.base import Base
-from selector.model.fact import NO_REASON, TRIVIAL, Atom, Fact, Reading, Reasons, all_of, any_of
+from selector.model.fact import NO_REASON, TRIVIAL, Atom, Reading, Reasons, all_of, any_of
 from selector.model.job import Job
 from selector.model.quantity import Candidates
 from selector.model.rule import SUBJECTS, Condition, Need, Path, Quantity, Rule
-from selector.model.truth import NO, YES, Bits, Word, both, either
+from selector.model.truth import NO, Bits, Word
 
 _READERS = (covers, measures, parts)  # importing them registers what they read
 
@@ -339,6 +339,3 @@ def path_problem(base: Base, rule: Rule, condition: Condition) -> Problem | None
                 text = f"`{word}` is no word of `{condition.left}`"
                 return Problem(rule.file, rule.line, text, near(word, quantity.words))
     return None
-
-
-__all__ = ["YES", "Fact", "InternalDisagreement", "Judge", "Judgement", "Subject", "both", "either"]

@@ -128,7 +128,10 @@ class _Reader:
         at = ("planes", key)
         rest = dict(data)
         marks = None
-        special: dict[str, type[Shape]] = {"outline": schema.OutlineShape, "height": schema.HeightsShape}
+        special: dict[str, type[Shape]] = {
+            "outline": schema.OutlineShape,
+            "height": schema.HeightsShape,
+        }
         for name, model in special.items():
             if name in rest:
                 check(model, rest.pop(name), self.document, (*at, name), self.problems)

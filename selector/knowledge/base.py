@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from selector.knowledge import schema
 from selector.model.quantity import Measured, Place
-from selector.model.rule import Case, Need, Path, Quantity, Rule
+from selector.model.rule import Ask, Case, Need, Path, Quantity, Rule
 
 
 @dataclass(frozen=True)
@@ -17,6 +17,11 @@ class Vocabulary:
     needs: tuple[Need, ...]
     acts: tuple[str, ...]
     mark_tolerance: int
+    asks: dict[str, Ask]
+
+    def ask(self, path: str) -> Ask:
+        """How to ask for a path; one that nobody worded is asked for by its name."""
+        return self.asks.get(path) or Ask(path, path, "", "knowledge owner", 5)
 
     def has_group(self, prefix: str) -> bool:
         """Whether some quantity starts with this prefix."""

@@ -24,7 +24,7 @@ from selector.knowledge.locate import Home, home
 from selector.knowledge.rules import read_case_file, read_rule
 from selector.knowledge.schema import check
 from selector.knowledge.yaml_reader import Document
-from selector.model.rule import Case, Need, Path, Quantity, Rule
+from selector.model.rule import Ask, Case, Need, Path, Quantity, Rule
 
 
 def load_base(kb: FilePath | None = None) -> Base:
@@ -93,7 +93,16 @@ class _NeedShape(schema.Shape):
     lifted: str
 
 
+class _AskShape(schema.Shape):
+    path: str
+    ask: str
+    how: str
+    who: str
+    effort: int
+
+
 class _VocabularyShape(schema.Shape):
+    asks: tuple[_AskShape, ...]
     words: dict[str, schema.Words]
     acts: schema.Words
     needs: tuple[_NeedShape, ...]
@@ -156,7 +165,9 @@ class _Loader:
                 quantities[q.path] = one
         needs = tuple(Need(n.name, n.subject, n.aspect, n.text, n.lifted) for n in shape.needs)
         tolerance = self.mark_tolerance()
-        return Vocabulary(dict(shape.words), quantities, needs, shape.acts, tolerance)
+        asks = {a.path: Ask(a.path, a.ask, a.how, a.who, a.effort) for a in shape.asks}
+        asks |= {p: Ask(p, q.ask, q.how, q.lifted, q.effort) for p, q in quantities.items()}
+        return Vocabulary(dict(shape.words), quantities, needs, shape.acts, tolerance, asks)
 
     def mark_tolerance(self) -> int:
         for _, _, item in self.rows("kb/trade/numbers.yaml"):

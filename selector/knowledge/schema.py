@@ -544,11 +544,9 @@ def _loc_in_data(loc: tuple[int | str, ...], data: Any) -> tuple[int | str, ...]
     kept: list[int | str] = []
     here = data
     for part in loc:
-        if isinstance(here, dict) and part in here:
+        try:
             here = here[part]
-        elif isinstance(here, list) and isinstance(part, int) and part < len(here):
-            here = here[part]
-        else:
+        except (KeyError, IndexError, TypeError):
             continue
         kept.append(part)
     return tuple(kept)

@@ -73,7 +73,7 @@ def read_string(text: str, file: str) -> Document:
     class Reader(yaml.CSafeLoader):
         """The C parser without implicit types: every plain scalar arrives as text."""
 
-        yaml_implicit_resolvers: dict[str, Any] = {}  # noqa: RUF012 - PyYAML's own attribute
+        yaml_implicit_resolvers: dict[str, Any] = {}
 
     walker = _Walker(file)
     try:
@@ -101,7 +101,7 @@ def _hint(text: str) -> str:
     return "check indentation, colons and quotes at this line"
 
 
-class _Stop(Exception):
+class _StopError(Exception):
     """Ends the walk early after a problem that makes the rest meaningless."""
 
 
@@ -130,7 +130,7 @@ class _Walker:
                         return
                 elif kind not in ("StreamStartEvent", "StreamEndEvent", "DocumentEndEvent"):
                     self.data = self.node(event, events, "", 0)
-        except _Stop:
+        except _StopError:
             return
 
     def node(self, event: Any, events: Iterator[Any], path: str, depth: int) -> Any:
@@ -146,7 +146,7 @@ class _Walker:
             self.problem(line, f"the anchor `&{event.anchor}` is not taken", "remove it")
         if depth > DEEPEST:
             self.problem(line, f"nested deeper than {DEEPEST} levels", "flatten it")
-            raise _Stop
+            raise _StopError
         if kind == "ScalarEvent":
             plain = event.style in (None, "")
             if plain and not event.value:
@@ -169,7 +169,7 @@ class _Walker:
             line = event.start_mark.line + 1
             if type(event).__name__ != "ScalarEvent":
                 self.problem(line, "a key must be plain text", "write `name: value`")
-                raise _Stop
+                raise _StopError
             key = str(event.value)
             if key in out:
                 self.problem(line, f"key `{key}` is written twice", "keep one of them")

@@ -157,6 +157,17 @@ class Need:
 
 
 @dataclass(frozen=True)
+class Ask:
+    """How a person is asked for something that is open."""
+
+    path: str
+    ask: str
+    how: str
+    who: str
+    effort: int
+
+
+@dataclass(frozen=True)
 class Case:
     """One case of a rule: what is given, what is expected."""
 

@@ -1,0 +1,153 @@
+"""An answer as plain data, schema `answer/1`: what the screen says, for programs."""
+
+from typing import Any
+
+from selector.explanation.narrate import fill
+from selector.explanation.stands import nobody_can, stands_if
+from selector.inference.answer import Answer, Option, Refusal
+from selector.inference.verdict import Finding, Verdict
+from selector.knowledge.base import Base
+from selector.model.fact import Fact
+from selector.model.job import Job
+from selector.model.truth import Word
+
+SCHEMA = "answer/1"
+EXIT = {
+    Word.ALLOWED: 0,
+    Word.CONDITIONAL: 0,
+    Word.OBSERVE: 3,
+    Word.ENGINEER: 4,
+    Word.FORBIDDEN: 5,
+}
+
+
+def released(answer: Answer) -> bool:
+    """Whether somebody may build on it: a yes, every gate closed, nothing invented."""
+    return answer.word.is_yes and not open_gates(answer) and not answer.invented
+
+
+def open_gates(answer: Answer) -> list[str]:
+    """Gates that are not shown to be closed."""
+    return [g for g, findings in sorted(answer.site.gates.items()) if findings]
+
+
+def answer_data(answer: Answer, base: Base, job: Job, version: str) -> dict[str, Any]:
+    """The whole answer."""
+    return {
+        "schema": SCHEMA,
+        "seamwright": version,
+        "base": base.digest,
+        "job": job.id,
+        "as_of": job.as_of,
+        "request": answer.kind,
+        "about": answer.about,
+        "word": answer.word.text,
+        "exit": EXIT[answer.word],
+        "demo": list(answer.invented),
+        "released": released(answer),
+        "gates": {
+            gate: [_finding(f) for f in findings]
+            for gate, findings in sorted(answer.site.gates.items())
+        },
+        "contradicted": list(answer.contradicted),
+        "stacks": [_option(o, base) for o in answer.options],
+        "refused": [_refusal(r) for r in answer.refusals],
+        "prohibitions": [_refusal(r) for r in answer.acts],
+        "duties": [_finding(f) for f in duties(answer)],
+    }
+
+
+def duties(answer: Answer) -> list[Finding]:
+    """Standing duties of the answer, once each."""
+    found: dict[str, Finding] = {f.rule.id: f for f in answer.site.duties}
+    for option in answer.options[:1]:
+        found |= {f.rule.id: f for f in option.verdict.duties}
+    return [found[k] for k in sorted(found)]
+
+
+def _option(option: Option, base: Base) -> dict[str, Any]:
+    core = option.core
+    return {
+        "name": option.name,
+        "clamp": core.clamp,
+        "insert": core.insert,
+        "inlay": core.inlay,
+        "adapters": list(core.adapters),
+        "bolts": core.bolts,
+        "rail": core.rail,
+        "frame": core.frame,
+        "cross": core.cross,
+        "upper_rail": core.upper_rail,
+        "module_clamp": option.module_clamp,
+        **_verdict(option.verdict),
+        "stands_if": [
+            {
+                "path": look.ask.path,
+                "ask": look.ask.ask,
+                "how": look.ask.how,
+                "who": look.ask.who,
+                "limits": list(look.limits),
+            }
+            for look in stands_if(option.verdict, base.vocabulary)
+        ],
+    }
+
+
+def _verdict(verdict: Verdict) -> dict[str, Any]:
+    return {
+        "word": verdict.word.text,
+        "may_become": verdict.may_become.text if verdict.may_become is not None else None,
+        "aspects": {a: w.text for a, w in verdict.aspects.items()},
+        "findings": [_finding(f) for f in verdict.findings],
+        "missing": [
+            {
+                "need": m.need.name,
+                "subject": m.judgement.subject.id,
+                "text": m.need.text,
+                "who": m.need.lifted,
+                "open": not m.lost,
+            }
+            for m in verdict.missing
+        ],
+        "nobody_can": [{"text": t, "who": w} for t, w in nobody_can(verdict)],
+        "confirm": [_fact(f) for f in verdict.confirm],
+        "withheld": verdict.withheld,
+    }
+
+
+def _refusal(refusal: Refusal) -> dict[str, Any]:
+    return {"level": refusal.level, "id": refusal.id, **_verdict(refusal.verdict)}
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    rule, judgement = finding.rule, finding.judgement
+    reasons = judgement.reasons(f"rule:{rule.id}") if finding.surely else ()
+    return {
+        "rule": rule.id,
+        "word": rule.word.text if rule.word is not None else None,
+        "surely": finding.surely,
+        "aspect": rule.aspect,
+        "subject": judgement.subject.id,
+        "text": fill(rule.message, rule, judgement),
+        "why": rule.why,
+        "help": fill(rule.help, rule, judgement),
+        "who_is_hurt": rule.who_is_hurt,
+        "source": rule.source,
+        "basis": rule.basis,
+        "lifted": rule.lifted,
+        "reasons": [[_fact(f) for f in sorted(reason)] for reason in reasons],
+        "asks": sorted({path for atom in finding.open for path in atom.asks})
+        if not finding.surely
+        else [],
+    }
+
+
+def _fact(fact: Fact) -> dict[str, str]:
+    return {
+        "path": fact.path,
+        "of": fact.entity,
+        "shown": fact.shown,
+        "origin": fact.origin,
+        "seen": fact.seen,
+        "status": fact.status,
+    }

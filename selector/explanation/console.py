@@ -1,0 +1,280 @@
+"""An answer as a person reads it in a terminal of 80 columns; words carry it, never colour."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from rich.console import Console, ConsoleOptions, RenderResult
+from rich.text import Text
+
+from selector.explanation.as_json import duties, open_gates
+from selector.explanation.narrate import evidence, fill, smallest
+from selector.explanation.stands import Look, nobody_can, stands_if
+from selector.inference.answer import Answer, Option, Refusal
+from selector.inference.verdict import Finding
+from selector.knowledge.base import Base
+from selector.model.job import Job
+from selector.model.truth import ASPECTS, Word
+
+MEANING = {
+    Word.ALLOWED: "may be built as it stands",
+    Word.CONDITIONAL: "may be built, with every condition below",
+    Word.OBSERVE: "not a yes: something must be looked at or proven first",
+    Word.ENGINEER: "stop: an engineer decides in writing",
+    Word.FORBIDDEN: "not allowed; no observation turns this into a yes",
+}
+NOTHING = {
+    Word.FORBIDDEN: "no stack is left; no observation turns this into a yes",
+}
+CAUTIONS = (
+    "Prepared by a program: a licensed engineer and the local building code decide.",
+    "Falls kill more fitters than failures do: fall protection before the first step.",
+    "A figure counts for its own clamp, seam, metal and thickness; never carry it over.",
+)
+SHOWN = 5
+
+
+class Block:
+    """A heading with hanging lines below it."""
+
+    def __init__(self, head: str, lines: Iterable[tuple[str, str]], style: str = "bold"):
+        self.head = head
+        self.lines = list(lines)
+        self.style = style
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        yield Text(self.head, style=self.style)
+        for mark, line in self.lines:
+            yield hanging(mark, line, options.max_width)
+
+
+def hanging(mark: str, line: str, width: int, indent: int = 2) -> Text:
+    """A line behind a mark, wrapped under itself."""
+    from textwrap import wrap
+
+    lead = " " * indent + mark
+    room = max(20, width - len(lead))
+    body = wrap(line, room, break_long_words=False) or [""]
+    text = lead + body[0] + "".join("\n" + " " * len(lead) + rest for rest in body[1:])
+    return Text(text)
+
+
+def show(answer: Answer, base: Base, job: Job, version: str, console: Console, most: int) -> None:
+    """Print the whole answer."""
+    _Page(answer, base, job, version, console, most).print()
+
+
+class _Page:
+    """One answer on one console."""
+
+    def __init__(
+        self, answer: Answer, base: Base, job: Job, version: str, console: Console, most: int
+    ):
+        self.answer = answer
+        self.base = base
+        self.job = job
+        self.version = version
+        self.console = console
+        self.most = most
+
+    def line(self, text: str = "", style: str = "") -> None:
+        self.console.print(Text(text, style=style), soft_wrap=False)
+
+    def block(self, head: str, lines: Iterable[tuple[str, str]]) -> None:
+        found = list(lines)
+        if found:
+            self.line()
+            self.console.print(Block(head, found))
+
+    def print(self) -> None:
+        self.head()
+        if self.answer.kind == "act":
+            self.act()
+        else:
+            self.contradictions()
+            self.stacks()
+            self.refused()
+            self.gates()
+            self.always()
+        self.foot()
+
+    def head(self) -> None:
+        answer = self.answer
+        self.line(f"Job {self.job.id}: {answer.kind} {answer.about}, as of {self.job.as_of}")
+        if answer.invented:
+            names = ", ".join(answer.invented)
+            self.line(f"DEMO: the parts of `{names}` are invented. Never build from this.")
+        self.line()
+        meaning = MEANING[answer.word]
+        if answer.kind == "choose" and not answer.options:
+            meaning = NOTHING.get(answer.word, meaning)
+        self.line(f"{answer.word.text.upper()}  {meaning}", "bold")
+        gates = open_gates(answer)
+        if answer.kind != "act" and (gates or answer.invented):
+            reasons = [f"gates open: {', '.join(gates)}"] if gates else []
+            reasons += ["DEMO parts"] if answer.invented else []
+            self.line(f"NOT RELEASED  {'; '.join(reasons)}")
+
+    def contradictions(self) -> None:
+        lines = []
+        for path in self.answer.contradicted:
+            ask = self.base.vocabulary.ask(path)
+            lines.append(("? ", f"{ask.ask} Your sightings exclude each other. Look: {ask.how}."))
+        self.block("Contradictory: look again", lines)
+
+    # --- stacks ------------------------------------------------------------------------
+
+    def stacks(self) -> None:
+        options = self.answer.options
+        shown = options[: self.most]
+        common = self._common(shown)
+        for number, option in enumerate(shown, 1):
+            self.stack(number, option, common)
+        if len(options) > len(shown):
+            self.line()
+            self.line(f"  ... and {len(options) - len(shown)} more; --all shows every one")
+        if self.answer.ties > 1:
+            self.line()
+            self.line(
+                f"  The first {self.answer.ties} are ties; the order between them is by name."
+            )
+        if common:
+            head = "Conditions" if len(shown) == 1 else "Conditions of every stack above"
+            self.block(head, ((f"{i}. ", text) for i, text in enumerate(common, 1)))
+        self.look(shown)
+
+    def _common(self, shown: tuple[Option, ...]) -> list[str]:
+        """Conditions that every stack shares to the word."""
+        each = [dict.fromkeys(self._conditions(o)) for o in shown]
+        return [t for t in each[0] if all(t in e for e in each)] if each else []
+
+    def _conditions(self, option: Option) -> list[str]:
+        lines = [fill(f.rule.message, f.rule, f.judgement) for f in option.verdict.conditions]
+        lines += [f"confirm from the source: {f.shown}" for f in option.verdict.confirm]
+        return list(dict.fromkeys(lines))
+
+    def stack(self, number: int, option: Option, common: list[str]) -> None:
+        self.line()
+        verdict = option.verdict
+        named = self.answer.kind == "judge"
+        title = f"Stack {option.name}: {option.core.id}" if named else f"{number}  {option.core.id}"
+        clamp = option.module_clamp
+        title += f" + {clamp.partition('/')[2]}" if clamp else ""
+        self.console.print(hanging("", title, self.console.width, 0))
+        aspects = ", ".join(f"{a} {verdict.aspects[a].text}" for a in ASPECTS)
+        self.line(f"   {verdict.word.text}: {aspects}")
+        if verdict.withheld:
+            self.line(
+                "   withheld: internal disagreement of the two inference paths; send this job in"
+            )
+        own = [t for t in self._conditions(option) if t not in common]
+        for text in own:
+            self.console.print(hanging("- ", text, self.console.width, 3))
+        strong = [
+            f for f in verdict.findings if f.surely and f.rule.word not in (None, Word.CONDITIONAL)
+        ]
+        for finding in _once(strong):
+            self.finding(finding, indent=3)
+        if verdict.may_become is not None and verdict.word >= Word.ENGINEER:
+            self.line(f"   may still become {verdict.may_become.text}")
+        for text, who in nobody_can(verdict):
+            if verdict.word == Word.OBSERVE:
+                line = f"not in the base: {text} ({who})"
+                self.console.print(hanging("- ", line, self.console.width, 3))
+
+    def finding(self, finding: Finding, indent: int) -> None:
+        """One diagnostic: headline, evidence with place and source, help."""
+        rule, judgement = finding.rule, finding.judgement
+        word = rule.word.text if rule.word is not None else "says"
+        width = self.console.width
+        self.console.print(hanging(f"{word}[{rule.id}]: ", rule.title, width, indent), style="bold")
+        self.console.print(hanging("", fill(rule.message, rule, judgement), width, indent + 2))
+        reasons = smallest(judgement.reasons(f"rule:{rule.id}"), 2)
+        for i, reason in enumerate(reasons):
+            for j, fact in enumerate(sorted(reason)):
+                mark = "because  " if j == 0 and i == 0 else "or       " if j == 0 else "and      "
+                place = f"  [{fact.origin}]" if fact.origin else ""
+                seen = f"  ({fact.seen})" if fact.seen else ""
+                text = f"{evidence(fact)}{seen}{place}"
+                self.console.print(hanging(mark, text, width, indent + 2))
+        who = f" (lifted by: {rule.lifted})" if rule.lifted else ""
+        self.console.print(
+            hanging("help     ", fill(rule.help, rule, judgement) + who, width, indent + 2)
+        )
+
+    def look(self, shown: tuple[Option, ...]) -> None:
+        """What the shown stacks wait for, once."""
+        found: dict[str, Look] = {}
+        for option in shown:
+            for look in stands_if(option.verdict, self.base.vocabulary):
+                kept = found.get(look.ask.path)
+                limits = look.limits if kept is None else (*kept.limits, *look.limits)
+                found[look.ask.path] = Look(look.ask, tuple(sorted(set(limits))))
+        lines = []
+        for look in sorted(found.values(), key=lambda item: (item.ask.effort, item.ask.path)):
+            limit = f" -> {' / '.join(look.limits)}" if look.limits else ""
+            how = f" How: {look.ask.how}." if look.ask.how else ""
+            lines.append(("[ ] ", f"{look.ask.ask}{limit}. Who: {look.ask.who}.{how}"))
+        self.block("Stands if (verify in this order)", lines)
+
+    # --- the rest ----------------------------------------------------------------------
+
+    def refused(self) -> None:
+        """Refusals at the smallest thing that dies, grouped by rule."""
+        groups: dict[tuple[str, str], list[Refusal]] = defaultdict(list)
+        for refusal in self.answer.refusals:
+            found = refusal.verdict.of_word(Word.FORBIDDEN)
+            rule = found[0].rule if found else None
+            groups[refusal.level, rule.id if rule else "no proof"].append(refusal)
+        if not groups:
+            return
+        self.line()
+        self.line("Refused, at the smallest thing that dies", "bold")
+        for (level, rule_id), refusals in groups.items():
+            found = refusals[0].verdict.of_word(Word.FORBIDDEN)
+            title = found[0].rule.title if found else "nothing proves it"
+            self.console.print(hanging(f"{level}: ", f"{title} [{rule_id}]", self.console.width))
+            for refusal in refusals:
+                for finding in refusal.verdict.of_word(Word.FORBIDDEN)[:1]:
+                    name = "" if level == "part" else f"{refusal.id.partition(' for ')[0]}: "
+                    text = fill(finding.rule.message, finding.rule, finding.judgement)
+                    self.console.print(hanging("- ", name + text, self.console.width, 4))
+            if found:
+                finding = found[0]
+                text = fill(finding.rule.help, finding.rule, finding.judgement)
+                self.console.print(hanging("way out: ", text, self.console.width, 4))
+
+    def gates(self) -> None:
+        lines = []
+        for gate, findings in sorted(self.answer.site.gates.items()):
+            if findings:
+                rule = findings[0].rule
+                lines.append((f"open    {gate}: ", f"{rule.title}; {rule.help}"))
+            else:
+                lines.append((f"closed  {gate}", ""))
+        self.block("Release gates (beside the verdict)", lines)
+
+    def always(self) -> None:
+        lines = [("- ", fill(f.rule.message, f.rule, f.judgement)) for f in duties(self.answer)]
+        for refusal in self.answer.acts:
+            for finding in refusal.verdict.findings[:1]:
+                lines.append(("- ", fill(finding.rule.message, finding.rule, finding.judgement)))
+        self.block("Always", lines)
+
+    def act(self) -> None:
+        self.line()
+        for refusal in self.answer.refusals:
+            for finding in refusal.verdict.findings:
+                self.finding(finding, indent=0)
+            if not refusal.verdict.findings:
+                self.line("No rule of this base judges it; silence is never a yes. Ask support.")
+
+    def foot(self) -> None:
+        self.line()
+        for caution in CAUTIONS:
+            self.console.print(hanging("! ", caution, self.console.width, 0))
+        self.line(f"seamwright {self.version}, base {self.base.digest[:12]}")
+
+
+def _once(findings: list[Finding]) -> list[Finding]:
+    """One finding a rule."""
+    return list({f.rule.id: f for f in reversed(findings)}.values())[::-1]

@@ -1,0 +1,72 @@
+"""Sentences: the message of a rule filled from its subject, and lines of evidence."""
+
+import re
+
+from selector.facts.view import View
+from selector.inference.judge import Judgement
+from selector.model.fact import Fact, Reasons
+from selector.model.rule import Rule
+
+_HOLE = re.compile(r"\{([^{}]+)\}")
+
+
+def fill(text: str, rule: Rule, judgement: Judgement) -> str:
+    """`{c}` is the name behind a role, `{p.seam.height}` a value, `{x.fact}` the fact behind x."""
+
+    def value(match: re.Match[str]) -> str:
+        letter, _, name = match.group(1).partition(".")
+        role = rule.roles.get(letter)
+        if role is None:
+            return match.group(0)
+        if not name:
+            return name_of(role, judgement.view)
+        if name.endswith(".fact"):
+            return _facts(judgement.view, f"{role}.{name.removesuffix('.fact')}")
+        return str(judgement.view.read(f"{role}.{name}").value)
+
+    return handles(_HOLE.sub(value, text))
+
+
+def handles(text: str) -> str:
+    """Part ids without their catalogue."""
+    return re.sub(r"\b[a-z0-9-]+/([a-z0-9][a-z0-9-]*)", r"\1", text)
+
+
+def _facts(view: View, path: str) -> str:
+    reading = view.read(path)
+    shown = [f.shown for reason in reading.because for f in sorted(reason)]
+    return "; ".join(dict.fromkeys(shown)) or str(reading.value)
+
+
+def name_of(role: str, view: View) -> str:
+    """Name of what stands behind a role."""
+    b = view.binding
+    found = {
+        "clamp": b.clamp and b.clamp.handle,
+        "rail": b.rail and b.rail.handle,
+        "plane": b.plane and b.plane.id,
+        "array": b.array and b.array.id,
+        "joint": b.joint and b.joint.id,
+        "contact": b.contact and b.contact.id,
+        "place": b.place and b.place.id,
+        "stack": b.core and b.core.id,
+        "act": b.act,
+    }.get(role)
+    return str(found or role)
+
+
+def name_of_path(fact: Fact) -> str:
+    """What a fact is about, in words."""
+    return fact.path.split(".", 1)[-1].replace("_", " ").replace(".", " ")
+
+
+def evidence(fact: Fact) -> str:
+    """One line: what holds."""
+    if fact.path.split(".")[0] in ("record", "pairing", "joint"):
+        return handles(fact.shown)
+    return handles(f"{name_of_path(fact)}: {fact.shown}")
+
+
+def smallest(reasons: Reasons, most: int = 3) -> Reasons:
+    """The first few reasons, shortest first, without those that differ only in the base."""
+    return tuple(sorted(reasons, key=lambda r: (len(r), sorted(r))))[:most]

@@ -1,0 +1,50 @@
+"""What an answer still waits for: the crew's verify-on-roof list."""
+
+from dataclasses import dataclass
+
+from selector.inference.verdict import Verdict
+from selector.knowledge.base import Vocabulary
+from selector.model.fact import Atom
+from selector.model.rule import Ask
+from selector.model.truth import Word
+
+
+@dataclass(frozen=True)
+class Look:
+    """One thing to look at or to get, with the limits it must meet."""
+
+    ask: Ask
+    limits: tuple[str, ...]
+
+
+def stands_if(verdict: Verdict, vocabulary: Vocabulary) -> list[Look]:
+    """Open observations by effort; empty where nothing is open."""
+    limits: dict[str, set[str]] = {}
+    atoms: list[Atom] = [a for m in verdict.missing for a in m.open]
+    atoms += [a for f in verdict.findings if not f.surely for a in f.open]
+    for atom in atoms:
+        for path in atom.asks:
+            limits.setdefault(path, set())
+            if atom.limit and len(atom.asks) == 1:
+                limits[path].add(_limit(atom))
+    for finding in verdict.findings:
+        if finding.surely and finding.rule.word == Word.OBSERVE:
+            for condition in finding.rule.require:
+                reading = finding.judgement.view.read(str(condition.left))
+                for path in reading.open_paths:
+                    limits.setdefault(path, set())
+    looks = [Look(vocabulary.ask(p), tuple(sorted(found))) for p, found in limits.items()]
+    return sorted(looks, key=lambda look: (look.ask.effort, look.ask.path))
+
+
+def _limit(atom: Atom) -> str:
+    for operator in ("at least", "at most"):
+        if f" {operator} " in atom.text:
+            return f"{operator} {atom.limit}"
+    return atom.limit
+
+
+def nobody_can(verdict: Verdict) -> list[tuple[str, str]]:
+    """Proofs that no observation brings, with who can: text and person."""
+    lost = {(m.need.text, m.need.lifted) for m in verdict.missing if m.lost}
+    return sorted(lost)

@@ -1,0 +1,405 @@
+"""Answer a request: all stacks of an array, one named stack, or one act."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from selector.errors import InputError, Problem, near
+from selector.facts.view import Binding
+from selector.inference import chain
+from selector.inference.cores import Graph, Shape
+from selector.inference.judge import Judge, Judgement, Subject
+from selector.inference.rank import rank
+from selector.inference.verdict import Verdict, verdict
+from selector.knowledge.base import Base, Part
+from selector.model.fact import Reading
+from selector.model.job import Array, Job, Plane, StackPlan
+from selector.model.stack import ClampPlace, Contact, Core, Joint
+from selector.model.truth import Word
+
+
+@dataclass(frozen=True)
+class Option:
+    """One stack with its module clamp, judged."""
+
+    name: str
+    core: Core
+    module_clamp: str | None
+    judgements: tuple[Judgement, ...]
+    verdict: Verdict
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """The smallest thing that dies: a part on this plane, a contact, a joint or a core."""
+
+    level: str
+    id: str
+    judgements: tuple[Judgement, ...]
+    verdict: Verdict
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What is asked, its word, and everything behind it."""
+
+    kind: str
+    about: str
+    word: Word
+    options: tuple[Option, ...]
+    refusals: tuple[Refusal, ...]
+    acts: tuple[Refusal, ...]  # prohibitions, said unasked
+    site: Verdict  # job and plane alone
+    contradicted: tuple[str, ...]
+    invented: tuple[str, ...]  # catalogues that make the answer DEMO
+
+    @property
+    def ties(self) -> int:
+        """How many stacks share the best rank."""
+        best = [rank(o.verdict, o.core)[:-1] for o in self.options]
+        return best.count(best[0]) if best else 0
+
+
+class Desk:
+    """One base and one job on the desk; subjects are judged once."""
+
+    def __init__(self, base: Base, job: Job, judge: Judge | None = None):
+        self.base = base
+        self.job = job
+        self.judge = judge or Judge(base)
+        self._judged: dict[tuple[Any, ...], Judgement] = {}
+        problems = [
+            Problem(job.file, 0, f"no catalogue `{name}`", near(name, base.catalogues))
+            for name in job.catalogues
+            if name not in base.catalogues
+        ]
+        if problems:
+            raise InputError(problems)
+        self._check_parts()
+
+    @cached_property
+    def graph(self) -> Graph:
+        """Compatibility graph of the job's catalogues."""
+        return Graph(list(self.base.parts_of(self.job.catalogues)))
+
+    def part(self, part_id: str) -> Part:
+        """Part of a catalogue of the job."""
+        return self.base.catalogues[part_id.partition("/")[0]].parts[part_id]
+
+    def _check_parts(self) -> None:
+        """Every part that the job names is there and sits in its slot."""
+        known = {p.id: p for p in self.base.parts_of(self.job.catalogues)}
+        problems: list[Problem] = []
+
+        def wanted(part_id: str, slot: str, line: int, where: str) -> None:
+            found = known.get(part_id)
+            same = [p for p, x in known.items() if x.slot == slot]
+            if found is None:
+                text = f"{where} names no part `{part_id}`"
+                problems.append(Problem(self.job.file, line, text, near(part_id, same)))
+            elif found.slot != slot:
+                text = f"{where}: `{part_id}` is a {found.slot}, not a {slot}"
+                problems.append(Problem(self.job.file, line, text, near(part_id, same)))
+
+        for array in self.job.arrays.values():
+            wanted(array.module, "module", array.line, f"array `{array.id}`")
+        for plan in self.job.stacks.values():
+            for slot, part_id in plan.slots.items():
+                if part_id is not None:
+                    kind = "rail" if slot == "upper_rail" else slot
+                    wanted(part_id, kind, plan.line, f"stack `{plan.id}` slot {slot}")
+            for part_id in plan.adapters:
+                wanted(part_id, "adapter", plan.line, f"stack `{plan.id}` adapters")
+        for slot, part_id in self.job.request.must_use.items():
+            kind = "rail" if slot == "upper_rail" else slot
+            wanted(part_id, kind, 0, f"must_use {slot}")
+        if problems:
+            raise InputError(problems)
+
+    # --- subjects ----------------------------------------------------------------------
+
+    def _judge(self, kind: str, name: str, binding: Binding, **derived: Reading) -> Judgement:
+        core, module = binding.core, binding.array
+        key = (
+            kind,
+            name,
+            binding.plane.id if binding.plane else None,
+            module.id if module else None,
+            binding.clamp.id if binding.clamp else None,
+            core,
+            binding.plan.id if binding.plan else None,
+        )
+        if key not in self._judged:
+            subject = Subject(kind, name, binding)
+            self._judged[key] = self.judge.judge(subject, self.job, dict(derived))
+        return self._judged[key]
+
+    def _ground(self, array: Array) -> tuple[Plane, Judgement, Judgement, dict[str, Reading]]:
+        """Plane of an array, judgements of job and plane, and what they derive."""
+        plane = self.job.planes[array.plane]
+        about_job = self._judge("job", array.id, Binding(array=array, plane=plane))
+        derived = self.judge.derived(about_job)
+        subject = Subject("plane", plane.id, Binding(plane=plane, array=array))
+        key = ("plane", plane.id, array.id)
+        if key not in self._judged:
+            self._judged[key] = self.judge.judge(subject, self.job, derived)
+        about_plane = self._judged[key]
+        return plane, about_job, about_plane, derived | self.judge.derived(about_plane)
+
+    # --- requests ----------------------------------------------------------------------
+
+    def choose(self, array_id: str) -> Answer:
+        """All stacks of an array, best first, and the smallest things that die."""
+        array = self.job.arrays[array_id]
+        finder = _Finder(self, array)
+        options = sorted(finder.options(), key=lambda o: rank(o.verdict, o.core))
+        refusals = list(finder.refusals.values())
+        alive = [o for o in options if o.verdict.word != Word.FORBIDDEN]
+        refusals += [
+            Refusal("stack", o.core.id, o.judgements, o.verdict)
+            for o in options
+            if o.verdict.word == Word.FORBIDDEN
+        ]
+        word = alive[0].verdict.word if alive else Word.FORBIDDEN
+        return self._answer("choose", f"array {array_id}", word, alive, refusals, finder)
+
+    def stack(self, stack_id: str) -> Answer:
+        """The word of one named stack as it stands."""
+        plan = self.job.stacks[stack_id]
+        finder = _Finder(self, self.job.arrays[plan.array], plan)
+        option = finder.planned()
+        return self._answer("judge", f"stack {stack_id}", option.verdict.word, [option], [], finder)
+
+    def act(self, act: str) -> Answer:
+        """The word of one thing somebody wants to do."""
+        known = self.base.vocabulary.acts
+        if act not in known:
+            text = f"`{act}` is no act of the vocabulary"
+            raise InputError.of(text, near(act, known), file="--act")
+        found = self._act(act)
+        return Answer(
+            kind="act",
+            about=act,
+            word=max(found.verdict.word, Word.OBSERVE)
+            if not found.judgements
+            else found.verdict.word,
+            options=(),
+            refusals=(found,),
+            acts=(),
+            site=verdict([]),
+            contradicted=(),
+            invented=self._invented(),
+        )
+
+    def _act(self, act: str) -> Refusal:
+        judgement = self.judge.judge(Subject("act", act, Binding(act=act)), self.job)
+        found = verdict([judgement])
+        if not any(f.surely for f in found.findings):
+            found = verdict([])
+            return Refusal("act", act, (), found)
+        return Refusal("act", act, (judgement,), found)
+
+    def _invented(self) -> tuple[str, ...]:
+        return tuple(n for n in self.job.catalogues if self.base.catalogues[n].tag == "invented")
+
+    def _answer(
+        self,
+        kind: str,
+        about: str,
+        word: Word,
+        options: list[Option],
+        refusals: list[Refusal],
+        finder: "_Finder",
+    ) -> Answer:
+        acts = [self._act(a) for a in self.base.vocabulary.acts]
+        site = verdict([finder.about_job, finder.about_plane])
+        contradicted = {o.path for o in self.job.contradictions()}
+        shape = finder.about_plane.view.read("plane.seam.shape").value
+        if getattr(shape, "why", "") == "contradicted":
+            contradicted.add("plane.seam.shape")
+        return Answer(
+            kind=kind,
+            about=about,
+            word=word,
+            options=tuple(options),
+            refusals=tuple(sorted(refusals, key=lambda r: (_LEVELS.index(r.level), r.id))),
+            acts=tuple(a for a in acts if a.judgements),
+            site=site,
+            contradicted=tuple(sorted(contradicted)),
+            invented=self._invented(),
+        )
+
+
+_LEVELS = ("part", "contact", "joint", "stack", "act")
+
+
+class _Finder:
+    """Walks from the seam up, judging the smallest thing first."""
+
+    def __init__(self, desk: Desk, array: Array, plan: StackPlan | None = None):
+        self.desk = desk
+        self.array = array
+        self.plan = plan
+        self.plane, self.about_job, self.about_plane, self.derived = desk._ground(array)
+        self.refusals: dict[tuple[str, str], Refusal] = {}
+
+    def judge(self, kind: str, name: str, **roles: Any) -> Judgement:
+        binding = Binding(plane=self.plane, array=self.array, plan=self.plan, **roles)
+        return self.desk._judge(kind, name, binding, **self.derived)
+
+    def dies(self, level: str, name: str, judgement: Judgement) -> bool:
+        """Whether a thing is forbidden by itself; then it is kept as a refusal."""
+        if judgement.word(True) != Word.FORBIDDEN:
+            return False
+        self.refusals[level, name] = Refusal(level, name, (judgement,), verdict([judgement]))
+        return True
+
+    # --- choose ------------------------------------------------------------------------
+
+    def options(self) -> Iterator[Option]:
+        """Every core whose parts, contacts and joints stand, judged whole."""
+        graph = self.desk.graph
+        must = self.desk.job.request.must_use
+        rails = [p for p in graph.parts.values() if p.slot == "rail"]
+        for clamp in sorted(
+            (p for p in graph.parts.values() if p.slot == "clamp"), key=lambda p: p.id
+        ):
+            on_plane = self.judge("part-on-plane", clamp.id, clamp=clamp)
+            if self.dies("part", clamp.id, on_plane):
+                continue
+            reached: set[str] = set()
+            touching = False
+            for insert, inlay in self.fittings(clamp):
+                if self.contact_dies(clamp, insert, inlay):
+                    continue
+                touching = True
+                for core in self.cores(clamp, insert, inlay):
+                    reached |= {core.rail} if core.rail else set()
+                    if _uses(core, must):
+                        yield self.option(core)
+            for rail in sorted(rails, key=lambda p: p.id):
+                if touching and rail.id not in reached:
+                    joint = Joint(clamp.id, None, rail.id)
+                    self.dies(
+                        "joint", joint.id, self.judge("joint", joint.id, joint=joint, clamp=clamp)
+                    )
+
+    def fittings(self, clamp: Part) -> list[tuple[Part | None, Part | None]]:
+        """Inserts and inlays listed for a clamp, and leaving them out."""
+        parts = self.desk.graph.parts.values()
+        listed = sorted(
+            (p for p in parts if clamp.handle in p.shape.listed_for), key=lambda p: p.id
+        )
+        inserts = [None, *(p for p in listed if p.slot == "insert")]
+        inlays = [None, *(p for p in listed if p.slot == "inlay")]
+        return [(a, b) for a in inserts for b in inlays]
+
+    def contact_dies(self, clamp: Part, insert: Part | None, inlay: Part | None) -> bool:
+        contacts = chain.sheet_contacts(clamp, insert, inlay)
+        judged = [(c, self.judge("contact", c.id, contact=c, clamp=clamp)) for c in contacts]
+        dead = [c for c, j in judged if self.dies("contact", c.id, j)]
+        return bool(dead)
+
+    def cores(self, clamp: Part, insert: Part | None, inlay: Part | None) -> Iterator[Core]:
+        framed = self.array.tilt is not None
+        crossed = self.array.orientation == "landscape"
+
+        def stands(lower: str, bolts: str | None, upper: str) -> bool:
+            joint = Joint(lower, bolts, upper)
+            name = f"{joint.id} for {clamp.handle}"
+            judged = self.judge("joint", name, joint=joint, clamp=clamp)
+            return not self.dies("joint", name, judged)
+
+        insert_id = insert.id if insert else None
+        inlay_id = inlay.id if inlay else None
+        wanted = Shape(framed, crossed)
+        yield from self.desk.graph.cores(clamp, insert_id, inlay_id, wanted, stands)
+
+    def option(self, core: Core, name: str = "") -> Option:
+        """A core with the module clamp that suits it best."""
+        choices = [p.id for p in self.desk.graph.tops(core)]
+        found = [self.whole(core, choice, name) for choice in choices] or [
+            self.whole(core, None, name)
+        ]
+        return min(found, key=lambda o: (o.verdict.word, o.module_clamp or ""))
+
+    # --- judge -------------------------------------------------------------------------
+
+    def planned(self) -> Option:
+        """The stack of the plan exactly as it is filled."""
+        plan = self.plan
+        assert plan is not None
+        slots = plan.slots
+        core = Core(
+            clamp=slots["clamp"] or "",
+            insert=slots["insert"],
+            inlay=slots["inlay"],
+            adapters=plan.adapters,
+            bolts=slots["bolts"],
+            rail=slots["rail"],
+            frame=slots["frame"],
+            cross=slots["cross"],
+            upper_rail=slots["upper_rail"],
+        )
+        if slots["module_clamp"] is not None:
+            return self.whole(core, slots["module_clamp"], plan.id)
+        return self.option(core, plan.id)
+
+    def whole(self, core: Core, module_clamp: str | None, name: str = "") -> Option:
+        """Everything that a core is made of, judged together."""
+        judged = [self.about_job, self.about_plane, *self.pieces(core, module_clamp)]
+        return Option(name or core.id, core, module_clamp, tuple(judged), verdict(judged))
+
+    def pieces(self, core: Core, module_clamp: str | None) -> Iterator[Judgement]:
+        part = self.desk.part
+        clamp = part(core.clamp)
+        rail = part(core.rail) if core.rail else None
+        yield self.judge("part-on-plane", clamp.id, clamp=clamp)
+        insert = part(core.insert) if core.insert else None
+        inlay = part(core.inlay) if core.inlay else None
+        contacts: list[Contact] = chain.sheet_contacts(clamp, insert, inlay)
+        contacts += chain.part_contacts(self.desk.base, core, module_clamp, self.array.module)
+        for contact in contacts:
+            yield self.judge("contact", contact.id, contact=contact, clamp=clamp)
+        for joint in chain.joints(core, module_clamp):
+            name = f"{joint.id} for {clamp.handle}"
+            yield self.judge("joint", name, joint=joint, clamp=clamp)
+        roles = {"core": core, "clamp": clamp, "rail": rail}
+        yield self.judge("stack", core.id, **roles)
+        if self.plan is not None and self.plan.layout is not None:
+            yield self.judge("layout", self.plan.id, **roles)
+            for place in places(self.plan, self.array, self.plane):
+                yield self.judge("place", place.id, place=place, **roles)
+
+
+def places(plan: StackPlan, array: Array, plane: Plane) -> list[ClampPlace]:
+    """Clamps of a drawn layout; a seam that nobody named is a place of its own, unknown."""
+    layout = plan.layout
+    assert layout is not None
+    if isinstance(layout.clamps, dict):
+        return [
+            ClampPlace(_rail_at(plan, height), seam, height)
+            for seam, heights in sorted(layout.clamps.items())
+            for height in heights
+        ]
+    seams = list(array.crosses or (plane.marks.seams if plane.marks else ()))
+    if layout.clamps == "every second seam":
+        seams = seams[::2]
+    if array.crosses is None:
+        seams.append("a seam not named")
+    return [ClampPlace(r.id, seam, r.from_eave) for r in layout.rails for seam in seams]
+
+
+def _rail_at(plan: StackPlan, height: int) -> str:
+    assert plan.layout is not None
+    for rail in plan.layout.rails:
+        if rail.from_eave == height:
+            return rail.id
+    return "no rail"
+
+
+def _uses(core: Core, must: dict[str, str]) -> bool:
+    return all(
+        getattr(core, slot, None) == part for slot, part in must.items() if slot != "module_clamp"
+    )

@@ -1,0 +1,72 @@
+"""The commands that answer a job: demo, pick, judge."""
+
+import json
+from pathlib import Path
+
+from rich.console import Console
+
+from selector import __version__
+from selector.errors import InputError
+from selector.explanation.as_json import EXIT, answer_data
+from selector.explanation.console import SHOWN, show
+from selector.inference.answer import Answer, Desk
+from selector.jobs.read import read_job
+from selector.knowledge.base import Base
+from selector.knowledge.loader import load_base
+from selector.knowledge.locate import home
+from selector.model.job import Job
+
+DEMO = "mill-house"
+
+
+def demo(*, as_json: bool, every: bool, kb: Path | None) -> None:
+    """Answer the shipped example; the exit code is 0, whatever the word."""
+    pick(home().examples / DEMO / "job.yaml", as_json=as_json, every=every, kb=kb)
+
+
+def pick(path: Path, *, as_json: bool, every: bool, kb: Path | None) -> int:
+    """Answer a choose request; exit code by verdict."""
+    base, job = _open(path, kb)
+    if job.request.kind != "choose":
+        hint = f"seamwright judge {path.name}"
+        if job.request.kind == "swap":
+            hint = "this version answers choose, judge and act"
+        text = f"this job asks to {job.request.kind}, not to choose"
+        raise InputError.of(text, hint, file=job.file)
+    desk = Desk(base, job)
+    answer = desk.choose(job.request.array or "")
+    return _print(answer, base, job, as_json=as_json, most=10_000 if every else SHOWN)
+
+
+def judge(path: Path, *, stack: str | None, act: str | None, as_json: bool, kb: Path | None) -> int:
+    """Answer a judge or an act request; options win over the file."""
+    base, job = _open(path, kb)
+    if stack is None and act is None:
+        stack = job.request.stack if job.request.kind == "judge" else None
+        act = job.request.act if job.request.kind == "act" else None
+    if stack is not None and act is not None:
+        raise InputError.of("give either --stack or --act", "one question at a time")
+    desk = Desk(base, job)
+    if act is not None:
+        answer = desk.act(act)
+    else:
+        if stack is None or stack not in job.stacks:
+            names = ", ".join(sorted(job.stacks)) or "none"
+            text = f"no stack `{stack}`" if stack else "which stack?"
+            raise InputError.of(text, f"use --stack with one of: {names}", file=job.file)
+        answer = desk.stack(stack)
+    return _print(answer, base, job, as_json=as_json, most=SHOWN)
+
+
+def _open(path: Path, kb: Path | None) -> tuple[Base, Job]:
+    base = load_base(kb)
+    return base, read_job(path, base.vocabulary)
+
+
+def _print(answer: Answer, base: Base, job: Job, *, as_json: bool, most: int) -> int:
+    if as_json:
+        print(json.dumps(answer_data(answer, base, job, __version__), indent=1, ensure_ascii=False))
+    else:
+        console = Console(highlight=False, width=None if Console().is_terminal else 80)
+        show(answer, base, job, __version__, console, most)
+    return EXIT[answer.word]

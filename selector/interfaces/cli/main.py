@@ -1,0 +1,96 @@
+"""The command line: names, help and options only; the work is imported when a command runs."""
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from selector import __version__
+
+app = typer.Typer(
+    name="seamwright",
+    help="Which clamp stack may carry solar modules on this metal seam roof, and why.",
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+    no_args_is_help=True,
+)
+kb_app = typer.Typer(
+    help="For the knowledge owner: keep rules, parts and records true.",
+    rich_markup_mode=None,
+    no_args_is_help=True,
+)
+app.add_typer(kb_app, name="kb")
+
+Json = Annotated[bool, typer.Option("--json", help="Print the answer as data (answer/1).")]
+Kb = Annotated[
+    Path | None,
+    typer.Option("--kb", help="Folder with kb/ and rules/ instead of the shipped ones."),
+]
+All = Annotated[bool, typer.Option("--all", help="Show every stack, not only the best five.")]
+JobFile = Annotated[Path, typer.Argument(help="A job file (job/1, YAML).")]
+
+
+@app.callback(invoke_without_command=True)
+def _top(
+    version: Annotated[bool, typer.Option("--version", help="Print the version and stop.")] = False,
+) -> None:
+    if version:
+        typer.echo(f"seamwright {__version__}")
+        raise typer.Exit
+
+
+@app.command()
+def demo(as_json: Json = False, every: All = False, kb: Kb = None) -> None:
+    """The main job on a shipped example: a roof goes in, every stack and reason comes out."""
+    from selector.interfaces.cli import answers
+
+    answers.demo(as_json=as_json, every=every, kb=kb)
+
+
+@app.command()
+def pick(job: JobFile, as_json: Json = False, every: All = False, kb: Kb = None) -> None:
+    """All valid stacks for a job, with reasons, refusals and what is still open."""
+    from selector.interfaces.cli import answers
+
+    raise typer.Exit(answers.pick(job, as_json=as_json, every=every, kb=kb))
+
+
+@app.command()
+def judge(
+    job: JobFile,
+    stack: Annotated[str | None, typer.Option(help="Name of a stack in the job.")] = None,
+    act: Annotated[str | None, typer.Option(help="Something somebody wants to do.")] = None,
+    as_json: Json = False,
+    kb: Kb = None,
+) -> None:
+    """One stack of a job as it stands, or one thing somebody wants to do."""
+    from selector.interfaces.cli import answers
+
+    raise typer.Exit(answers.judge(job, stack=stack, act=act, as_json=as_json, kb=kb))
+
+
+@kb_app.command("check")
+def kb_check(as_json: Json = False, kb: Kb = None) -> None:
+    """Read the whole base strictly, run every rule case, report every problem."""
+    from selector.interfaces.cli import knowledge
+
+    raise typer.Exit(knowledge.check(as_json=as_json, kb=kb))
+
+
+def run() -> None:
+    """Entry point: bad input is one clear message and exit 2, never a traceback."""
+    from selector.errors import InputError
+
+    try:
+        app()
+    except InputError as error:
+        for problem in error.problems:
+            print(f"error: {problem}", file=sys.stderr)
+        if len(error.problems) > 1:
+            print(f"{len(error.problems)} problems", file=sys.stderr)
+        raise SystemExit(2) from None
+    except BrokenPipeError:
+        sys.stderr.close()
+        raise SystemExit(0) from None

@@ -1,0 +1,101 @@
+"""`kb check`: everything that can be wrong with a base beyond the shape of its files."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from selector.errors import Problem
+from selector.inference.judge import Judge
+from selector.knowledge import schema
+from selector.knowledge.base import Base
+from selector.maintenance.cases import run_case
+
+
+@dataclass(frozen=True)
+class Report:
+    """What a check found: problems stop a release, notes do not."""
+
+    problems: tuple[Problem, ...]
+    notes: tuple[Problem, ...]
+    counts: dict[str, int]
+
+
+def check_base(base: Base) -> Report:
+    """Run every check of a base that was read."""
+    judge = Judge(base)
+    problems: list[Problem] = []
+    try:
+        outcomes: dict[str, set[str]] = defaultdict(set)
+        for case in base.cases:
+            result = run_case(base, judge, case)
+            problems += result.problems
+            outcomes[case.rule].add(result.outcome)
+    finally:
+        judge.close()
+    problems += _cases_bite(base, outcomes)
+    problems += _needs_have_proofs(base)
+    notes = [*_records_that_disagree(base), *_unused_sources(base)]
+    counts = {
+        "rules": len(base.rules),
+        "cases": len(base.cases),
+        "parts": sum(len(c.parts) for c in base.catalogues.values()),
+        "records": sum(len(c.records) for c in base.catalogues.values()),
+        "pairings": len(base.pairings),
+        "sources": len(base.sources),
+        "quantities": len(base.vocabulary.quantities),
+    }
+    return Report(tuple(sorted(problems)), tuple(sorted(notes)), counts)
+
+
+def _cases_bite(base: Base, outcomes: dict[str, set[str]]) -> list[Problem]:
+    """Each rule has a case that fires, one that stays silent and one that asks."""
+    problems = []
+    for rule in base.rules:
+        found = outcomes.get(rule.id, set())
+        wanted = {"fires": found, "silent": found, "asks": found}
+        if not rule.conditions:
+            wanted = {"fires": found}
+        for outcome in wanted:
+            quiet = outcome == "silent" and "not applicable" in found
+            if outcome not in found and not quiet:
+                text = f"rule `{rule.id}` has no case that {outcome}"
+                text = text.replace("that silent", "that stays silent")
+                problems.append(Problem(rule.file, rule.line, text, "add one beside the rule"))
+    return problems
+
+
+def _needs_have_proofs(base: Base) -> list[Problem]:
+    """A need that no rule can prove would withhold every yes."""
+    proven = {r.proves for r in base.rules}
+    return [
+        Problem("kb/vocabulary.yaml", 0, f"no rule proves the need `{need.name}`", "add a support")
+        for need in base.vocabulary.needs
+        if need.name not in proven
+    ]
+
+
+def _records_that_disagree(base: Base) -> list[Problem]:
+    """Two good records with one cover: the lower counts, and both are shown."""
+    notes = []
+    for catalogue in base.catalogues.values():
+        groups = defaultdict(list)
+        for record in catalogue.records:
+            shape = record.shape
+            if isinstance(shape, schema.ClampRecord):
+                key = (shape.part.clamp, shape.part.insert, shape.part.inlay, shape.sits_on.shape)
+                groups[(*key, str(shape.sheet))].append(record)
+        for records in groups.values():
+            first, *others = records
+            for other in others:
+                text = f"records `{first.id}` and `{other.id}` cover the same; the stricter counts"
+                notes.append(Problem(other.file, other.line, text))
+    return notes
+
+
+def _unused_sources(base: Base) -> list[Problem]:
+    cited = {r.source for r in base.rules} | {n.source for n in base.numbers.values()}
+    cited |= {p.shape.source for p in base.pairings}
+    cited |= {s.shape.source for s in base.shapes.values()}
+    return [
+        Problem(f"kb/sources/{s}.yaml", 1, f"source `{s}` is cited by no rule, number or pairing")
+        for s in sorted(set(base.sources) - cited)
+    ]

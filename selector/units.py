@@ -54,7 +54,7 @@ SHOWN: Final[dict[str, str]] = {
 }
 DIMENSIONS: Final = frozenset(d for d, _ in UNITS.values()) | {"count"}
 LARGEST: Final = 10**15
-_NUMBER = r"[-+]?\d+(?:\.\d+)?"
+_NUMBER = r"[-+]?[0-9]+(?:\.[0-9]+)?"
 _QUANTITY = re.compile(rf"({_NUMBER})\s*([A-Za-z%][A-Za-z0-9%/]*)?")
 
 

@@ -31,6 +31,11 @@ class Clause:
     literals: tuple[Literal, ...]
     stratum: int = 1
 
+    def __post_init__(self) -> None:
+        """One fact never fills two premises of the engine, so a literal stands once."""
+        if len(set(self.literals)) < len(self.literals):
+            raise ValueError(f"clause {self.id} names a literal twice")
+
 
 @dataclass(frozen=True)
 class Program:
@@ -61,7 +66,7 @@ def compile_rules(kind: str, rules: Iterable[Rule]) -> Program:
         return Literal(condition.text, not condition.negated)
 
     def add(head: str, literals: tuple[Literal, ...]) -> None:
-        raw.append((f"{head}#{len(raw)}", head, literals))
+        raw.append((f"{head}#{len(raw)}", head, tuple(dict.fromkeys(literals))))
 
     for rule in kept:
         free = tuple(Literal(f"rule:{x}", False) for x in exempt[rule.id])

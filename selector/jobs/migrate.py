@@ -21,7 +21,7 @@ def refuse_other_version(document: Document) -> None:
     """Bring older data up to date in place; refuse what is newer or no job at all."""
     given = document.data.get("seamwright")
     line = document.line("seamwright")
-    match = re.fullmatch(r"job/(\d{1,4})", str(given))
+    match = re.fullmatch(r"job/([0-9]{1,4})", str(given))
     if given is None or match is None:
         text = "this is not a job file: its first key must be `seamwright: job/1`"
         raise InputError.of(text, "start from a file in examples", file=document.file, line=line)

@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, Field, model_validator
 from selector.knowledge.schema import Angle, Length, Pressure, Shape, Words
 
 VERSION = "job/1"
-_DATE = re.compile(r"\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])")
+_DATE = re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])")
 _NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,40}")
 
 

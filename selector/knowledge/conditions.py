@@ -65,7 +65,8 @@ def _operand(operator: str, text: str, roles: dict[str, str]) -> Operand:
     dimension = dimension_of(text)
     if operator == "within":
         return Window(dimension, *units.parse_window(text, dimension))
-    return Limit(dimension, units.parse(text, dimension))
+    given: object = int(text) if dimension == "count" else text
+    return Limit(dimension, units.parse(given, dimension))
 
 
 def dimension_of(text: str) -> str:
@@ -73,6 +74,6 @@ def dimension_of(text: str) -> str:
     unit = text.split()[-1]
     if unit in units.UNITS:
         return units.UNITS[unit][0]
-    if re.fullmatch(r"\d+", text):
+    if re.fullmatch(r"[0-9]+", text):
         return "count"
     raise ValueError(f"`{text}` has no known unit")

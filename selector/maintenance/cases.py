@@ -25,8 +25,8 @@ from selector.model.truth import NO, OPEN, YES
 
 OUTCOMES = {"fires": "fires", "may fire": "asks", "silent": "silent"}
 _READING = re.compile(
-    r"(?P<numbers>[-\d.]+(?: / [-\d.]+)*)(?: \+-(?P<before>[\d.]+))? (?P<unit>[A-Za-z0-9/%]+)"
-    r"(?: \+-(?P<after>[\d.]+))?"
+    r"(?P<numbers>[-0-9.]+(?: / [-0-9.]+)*)(?: \+-(?P<before>[0-9.]+))? (?P<unit>[A-Za-z0-9/%]+)"
+    r"(?: \+-(?P<after>[0-9.]+))?"
 )
 
 

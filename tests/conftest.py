@@ -1,0 +1,36 @@
+"""Shared fixtures: the shipped base and a judge for it, read once."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from selector.inference.judge import Judge
+from selector.knowledge.base import Base
+from selector.knowledge.loader import load_base
+
+ROOT = Path(__file__).resolve().parent.parent
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--rewrite", action="store_true", help="write the golden texts anew")
+
+
+@pytest.fixture(scope="session")
+def base() -> Base:
+    return load_base()
+
+
+@pytest.fixture(scope="session")
+def judge(base: Base) -> Iterator[Judge]:
+    judge = Judge(base)
+    yield judge
+    judge.close()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Tests keep their own cache, so that a run never rests on an older one."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        yield

@@ -136,7 +136,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "basis": rule.basis,
         "lifted": rule.lifted,
         "reasons": [[_fact(f) for f in sorted(reason)] for reason in reasons],
-        "asks": sorted({path for atom in finding.open for path in atom.asks})
+        "asks": sorted({path for atom, _ in finding.open for path in atom.asks})
         if not finding.surely
         else [],
     }

@@ -20,13 +20,13 @@ class Look:
 def stands_if(verdict: Verdict, vocabulary: Vocabulary) -> list[Look]:
     """Open observations by effort; empty where nothing is open."""
     limits: dict[str, set[str]] = {}
-    atoms: list[Atom] = [a for m in verdict.missing for a in m.open]
-    atoms += [a for f in verdict.findings if not f.surely for a in f.open]
-    for atom in atoms:
+    atoms = [x for m in verdict.missing for x in m.open]
+    atoms += [x for f in verdict.findings if not f.surely for x in f.open]
+    for atom, side in atoms:
         for path in atom.asks:
             limits.setdefault(path, set())
             if atom.limit and len(atom.asks) == 1:
-                limits[path].add(_limit(atom))
+                limits[path].add(_limit(atom, side))
     for finding in verdict.findings:
         if finding.surely and finding.rule.word == Word.OBSERVE:
             for condition in finding.rule.require:
@@ -37,11 +37,13 @@ def stands_if(verdict: Verdict, vocabulary: Vocabulary) -> list[Look]:
     return sorted(looks, key=lambda look: (look.ask.effort, look.ask.path))
 
 
-def _limit(atom: Atom) -> str:
-    for operator in ("at least", "at most"):
+def _limit(atom: Atom, side: bool) -> str:
+    """Which values help: `within` a range, `at most`, `at least`, a word, or not that word."""
+    for operator, other in (("at least", "below"), ("at most", "above"), ("within", "outside")):
         if f" {operator} " in atom.text:
-            return f"{operator} {atom.limit}"
-    return atom.limit
+            shown = "" if operator == "within" and side else f"{operator if side else other} "
+            return f"{shown}{atom.limit}"
+    return atom.limit if side else f"not {atom.limit}"
 
 
 def nobody_can(verdict: Verdict) -> list[tuple[str, str]]:

@@ -79,13 +79,14 @@ def compile_rules(kind: str, rules: Iterable[Rule]) -> Program:
             wanted = tuple(literal(c) for c in rule.require)
             for one in wanted:
                 add(fires, (when, Literal(one.name, not one.positive)))
-            if rule.proves is not None:
-                add(f"need:{rule.proves}", (when, *wanted))
+            for need in rule.proves:
+                add(f"need:{need}", (when, *wanted))
         else:
             for guard in guards:
                 add(fires, guard)
         if rule.kind == "support":
-            add(f"need:{rule.proves}", (Literal(fires),))
+            for need in rule.proves:
+                add(f"need:{need}", (Literal(fires),))
         if rule.then is not None:
             add(rule.then.text, (Literal(fires),))
         if rule.word is not None and rule.gate is None:

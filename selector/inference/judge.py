@@ -15,7 +15,7 @@ from selector.model.fact import NO_REASON, TRIVIAL, Atom, Reading, Reasons, all_
 from selector.model.job import Job
 from selector.model.quantity import Candidates
 from selector.model.rule import SUBJECTS, Condition, Need, Path, Quantity, Rule
-from selector.model.truth import NO, Bits, Word
+from selector.model.truth import NO, OPEN, Bits, Word
 
 _READERS = (covers, measures, parts)  # importing them registers what they read
 
@@ -91,17 +91,32 @@ class Judgement:
 
     def open_atoms(self, head: str) -> list[Atom]:
         """Atoms without which a head is not decided, over all worlds."""
-        found: dict[str, Atom] = {}
+        return [atom for atom, _ in self.open_sides(head, True)]
+
+    def open_sides(self, head: str, wanted: bool) -> list[tuple[Atom, bool]]:
+        """Open atoms of a head, each with the side that helps the head to be as wanted."""
+        found: dict[str, tuple[Atom, bool]] = {}
+        if self.bits(head) != OPEN:
+            return []
         for world in self.worlds:
-            if world.heads.get(head, NO) == Bits(False, True):
-                for atom in _Algebra(self.program, world).open(head):
-                    found.setdefault(atom.text, atom)
-            elif len(self.worlds) > 1:
-                for path in world.words:
-                    if self.bits(head) == Bits(False, True):
-                        text = f"{path} is {world.words[path]}"
-                        found.setdefault(path, Atom(text, Bits(False, True), (), (), (path,)))
+            if world.heads.get(head, NO) == OPEN:
+                for atom, side in _Algebra(self.program, world).open(head, wanted):
+                    found.setdefault(atom.text, (atom, side))
+        for path in self._deciding_splits(head):
+            found.setdefault(path, (Atom(path, OPEN, (), (), (path,)), True))
         return [found[k] for k in sorted(found)]
+
+    def _deciding_splits(self, head: str) -> list[str]:
+        """Split quantities on whose word alone a head depends, the others held."""
+        deciding = []
+        for path in self.worlds[0].words:
+            groups: dict[tuple[str, ...], set[Bits]] = {}
+            for world in self.worlds:
+                others = tuple(w for p, w in world.words.items() if p != path)
+                groups.setdefault(others, set()).add(world.heads.get(head, NO))
+            if any(len(bits) > 1 for bits in groups.values()):
+                deciding.append(path)
+        return deciding
 
 
 class _Algebra:
@@ -146,17 +161,20 @@ class _Algebra:
             return (atom.yes or TRIVIAL) if atom.bits.surely else NO_REASON
         return NO_REASON if atom.bits.possibly else (atom.no or TRIVIAL)
 
-    def open(self, name: str, seen: frozenset[str] = frozenset()) -> list[Atom]:
-        """Undecided atoms below a head."""
+    def open(
+        self, name: str, wanted: bool, seen: frozenset[str] = frozenset()
+    ) -> list[tuple[Atom, bool]]:
+        """Undecided atoms below a head, each with the side that makes the head as wanted."""
         atom = self.world.atoms.get(name)
-        found = [atom] if atom is not None and atom.bits == Bits(False, True) else []
+        found = [(atom, wanted)] if atom is not None and atom.bits == OPEN else []
         if name in seen:
             return found
         for clause in self.clauses.get(name, ()):
             below = [self._bits(x.name, x.positive) for x in clause.literals]
             if all(b.possibly for b in below):
                 for literal in clause.literals:
-                    found += self.open(literal.name, seen | {name})
+                    side = wanted == literal.positive
+                    found += self.open(literal.name, side, seen | {name})
         return found
 
     def _bits(self, name: str, positive: bool) -> Bits:

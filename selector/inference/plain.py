@@ -48,7 +48,7 @@ class Plain:
         """Whether a support rule or a kept requirement brings a proof."""
         ways: list[Pair] = []
         for rule in self.rules.values():
-            if rule.proves == need:
+            if need in rule.proves:
                 kept = [self.holds(c) for c in rule.require]
                 ways.append(_and([self.guard(rule), *kept]))
         return _or(ways)

@@ -24,9 +24,9 @@ class Finding:
         return self.judgement.fires(self.rule).surely
 
     @property
-    def open(self) -> list[Atom]:
-        """Atoms that would decide it."""
-        return self.judgement.open_atoms(f"rule:{self.rule.id}")
+    def open(self) -> list[tuple[Atom, bool]]:
+        """Atoms that would decide it, each with the side on which it does not fire."""
+        return self.judgement.open_sides(f"rule:{self.rule.id}", False)
 
 
 @dataclass(frozen=True)
@@ -42,9 +42,9 @@ class Missing:
         return self.judgement.proven(self.need.name) == NO
 
     @property
-    def open(self) -> list[Atom]:
-        """Atoms that would bring it."""
-        return self.judgement.open_atoms(f"need:{self.need.name}")
+    def open(self) -> list[tuple[Atom, bool]]:
+        """Atoms that would bring it, each with the side that does."""
+        return self.judgement.open_sides(f"need:{self.need.name}", True)
 
 
 @dataclass(frozen=True)

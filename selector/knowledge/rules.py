@@ -38,7 +38,7 @@ class RuleShape(Shape):
     otherwise: Literal["observe", "engineer", "forbidden"] | None = None
     then: str | None = None
     duty: Literal["standing", "condition"] | None = None
-    proves: str | None = None
+    proves: Words = ()
     places: int = 1
     excepts: Words = ()
     gate: Literal["roofer", "lightning", "fire", "access"] | None = None
@@ -106,12 +106,16 @@ def read_rule(document: Document, vocabulary: Vocabulary, out: list[Problem]) ->
         if role not in allowed:
             fault(("roles", letter), f"{shape.subject} has no role `{role}`", near(role, allowed))
     needs = {n.name: n for n in vocabulary.needs}
-    if shape.proves is not None:
-        need = needs.get(shape.proves)
+    for name in shape.proves:
+        need = needs.get(name)
         if need is None:
-            fault(("proves",), f"no need `{shape.proves}`", near(shape.proves, needs))
+            fault(("proves",), f"no need `{name}`", near(name, needs))
         elif need.subject != shape.subject:
-            fault(("proves",), f"need `{shape.proves}` belongs to {need.subject}")
+            fault(("proves",), f"need `{name}` belongs to {need.subject}")
+
+    first = _full_path(shape.ask.get("first", ""), shape.roles)
+    if first and first not in vocabulary.asks:
+        fault(("ask",), f"nobody can be asked for `{first}`", near(first, vocabulary.asks))
 
     def condition(key: tuple[object, ...], text: object) -> Condition | None:
         try:
@@ -163,7 +167,14 @@ def read_rule(document: Document, vocabulary: Vocabulary, out: list[Problem]) ->
         lifted=shape.lifted,
         moves=shape.moves,
         never_default=shape.never_default,
+        first=first,
     )
+
+
+def _full_path(text: str, roles: dict[str, str]) -> str:
+    """`p.clips.marks` with the letter's role in its place."""
+    letter, dot, name = text.partition(".")
+    return f"{roles.get(letter, letter)}{dot}{name}"
 
 
 def _groups(shape: RuleShape, condition: Any, fault: Any) -> tuple[Group, ...]:

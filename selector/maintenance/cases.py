@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from selector import units
 from selector.errors import Problem, near
-from selector.facts.view import Binding, all_paths, type_of
+from selector.facts.view import Binding, View, all_paths, type_of
 from selector.inference.judge import Judge, Judgement, Subject
 from selector.knowledge.base import Base
 from selector.model.fact import NO_REASON, Cover, Fact, Reading
@@ -48,7 +48,8 @@ def run_case(base: Base, judge: Judge, case: Case) -> CaseResult:
 
     try:
         binding = _binding(base, rule, case)
-        given = {path: _given(base, path, v) for path, v in _paths(base, rule, case).items()}
+        bare = View(base, None, binding, {})
+        given = {path: _given(bare, rule, path, v) for path, v in _paths(base, rule, case).items()}
     except (ValueError, KeyError) as error:
         return CaseResult(case, "", (fault(str(error).strip("'\"")),))
     subject = Subject(rule.subject, case.name, binding)
@@ -123,9 +124,12 @@ def _binding(base: Base, rule: Rule, case: Case) -> Binding:
     return Binding(clamp=parts.get("clamp"), rail=parts.get("rail"))
 
 
-def _given(base: Base, path: str, given: object) -> Reading:
+def _given(bare: View, rule: Rule, path: str, given: object) -> Reading:
+    """Reading of a given value; it asks for itself, or for what the rule looks at first."""
+    base = bare.base
+    asks = tuple(a for a in bare.read(path).open_paths if a == rule.first)
     if given == "unknown":
-        return Reading(Unknown("not asked"), NO_REASON, path, "case")
+        return Reading(Unknown("not asked"), NO_REASON, path, "case", asks)
     kind = type_of(base, path)
     fact = Fact(path, "case", str(given))
     if kind == "cover":
@@ -134,7 +138,7 @@ def _given(base: Base, path: str, given: object) -> Reading:
             raise ValueError(f"`{path}` is yes, no or perhaps, given `{given}`")
         why = (frozenset({fact}),)
         return Reading(Cover(bits, why, why), why if bits != OPEN else NO_REASON, path, "case")
-    return Reading(_value(base, path, kind, given), (frozenset({fact}),), path, "case")
+    return Reading(_value(base, path, kind, given), (frozenset({fact}),), path, "case", asks)
 
 
 def _value(base: Base, path: str, kind: str, given: object) -> Value:

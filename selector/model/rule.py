@@ -118,13 +118,13 @@ class Rule:
     then: Condition | None = None
     otherwise: Word | None = None
     duty: str | None = None  # standing | condition
-    proves: str | None = None
+    proves: tuple[str, ...] = ()
     excepts: tuple[str, ...] = ()
     gate: str | None = None
     lifted: str | None = None
     moves: tuple[str, ...] = ()
     never_default: tuple[str, ...] = ()
-    effort: int = 0
+    first: str = ""  # path to look at first when the rule asks
 
     @property
     def word(self) -> Word | None:

@@ -4,6 +4,8 @@ import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+INTERNAL = 70  # exit code of a fault of the program itself: no answer was given
+
 
 @dataclass(frozen=True, order=True)
 class Problem:

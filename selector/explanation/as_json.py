@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from selector.errors import INTERNAL
 from selector.explanation.narrate import fill
 from selector.explanation.stands import nobody_can, stands_if
 from selector.inference.answer import Answer, Option, Refusal
@@ -26,6 +27,12 @@ def released(answer: Answer) -> bool:
     return answer.word.is_yes and not open_gates(answer) and not answer.invented
 
 
+def exit_code(answer: Answer) -> int:
+    """Exit code by verdict; 70 where the two inference paths disagree on the best stack."""
+    withheld = any(option.verdict.withheld for option in answer.options[:1])
+    return INTERNAL if withheld else EXIT[answer.word]
+
+
 def open_gates(answer: Answer) -> list[str]:
     """Gates that are not shown to be closed."""
     return [g for g, findings in sorted(answer.site.gates.items()) if findings]
@@ -42,7 +49,7 @@ def answer_data(answer: Answer, base: Base, job: Job, version: str) -> dict[str,
         "request": answer.kind,
         "about": answer.about,
         "word": answer.word.text,
-        "exit": EXIT[answer.word],
+        "exit": exit_code(answer),
         "demo": list(answer.invented),
         "released": released(answer),
         "gates": {

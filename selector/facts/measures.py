@@ -173,6 +173,16 @@ def _apart(height: int, mark: Place, slack: int) -> Place:
     return Place(max(0, middle - wide), middle + wide)
 
 
+@reads("place.damage", "choice")
+def damage_at_place(view: View) -> Reading:
+    """Damage of the seam at one place; damage somewhere on the plane leaves it open here."""
+    path = "place.damage"
+    anywhere = view.read("plane.seam.damage")
+    if view.words("plane.seam.damage") == frozenset({"none"}):
+        return view.resting(path, anywhere.value, anywhere.because)
+    return view.unknown(path, "not looked at here", "", ("plane.seam.damage",))
+
+
 # --- contacts --------------------------------------------------------------------------
 
 
@@ -524,13 +534,19 @@ def array_calculation(view: View) -> Reading:
     if array is None or job is None:
         return view.unknown(path, "not asked")
     tilt = "roof-parallel" if array.tilt is None else "elevated"
+    wanted = {"building", f"array {array.id}", tilt}
     for paper in job.papers.values():
-        wanted = {"building", f"array {array.id}", tilt}
-        if paper.kind == "engineer's calculation" and wanted <= set(paper.covers):
+        counts = not paper.until or paper.until >= job.as_of
+        if counts and paper.kind == "engineer's calculation" and wanted <= set(paper.covers):
             fact = Fact(path, paper.id, paper.title, f"{job.file}:{paper.line}", "paper")
             return view.known(path, Filled(paper.title), fact)
+    asked = view.words("site.reserve_paper")
+    if asked is None:
+        return view.unknown(path, "not asked", "", ("site.reserve_paper",))
     fact = Fact(path, "papers", f"no calculation of the building with array {array.id}", job.file)
-    return view.known(path, Filled(None), fact)
+    return view.resting(
+        path, Filled(None), all_of([view.read("site.reserve_paper").because, (frozenset({fact}),)])
+    )
 
 
 @reads("array.zones", "choice")
@@ -578,10 +594,11 @@ def module_zone(view: View) -> Reading:
     found = [r for r, ps in module_records(view) if all(p.bits.surely for p in ps)]
     if not found or view.binding.array is None or view.binding.array.rail_lines != 2:
         return view.unknown(path, "no record", "", ("stack.modules",))
-    record = found[0]
-    assert isinstance(record.shape, schema.ModuleRecord)
-    fact = record_fact(record)
-    return view.known(path, record.shape.zone, fact)
+    zones = [r.shape.zone for r in found if isinstance(r.shape, schema.ModuleRecord)]
+    lows = [z.low for z in zones if z.low is not None]
+    highs = [z.high for z in zones if z.high is not None]
+    both = Window("length", max(lows, default=None), min(highs, default=None))
+    return view.known(path, both, *map(record_fact, found))
 
 
 @reads("layout.rigid_run", "length")

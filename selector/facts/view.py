@@ -1,8 +1,8 @@
 """One subject as rules see it: a path in, a reading out. Nothing is guessed here."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, TypeVar
 
 from selector.knowledge.base import Base, Part
 from selector.model.fact import NO_REASON, TRIVIAL, Fact, Reading, Reasons
@@ -11,6 +11,7 @@ from selector.model.quantity import Candidates, Unknown, Value
 from selector.model.rule import Quantity
 from selector.model.stack import ClampPlace, Contact, Core, Joint
 
+Result = TypeVar("Result")
 Reader = Callable[["View"], Reading]
 READERS: dict[str, tuple[str, Reader]] = {}  # path -> (type, function)
 TYPES = ("choice", "filled", "ratio", "window", "cover", "text")  # or a dimension of units
@@ -46,7 +47,11 @@ class Binding:
 
 @dataclass
 class View:
-    """Reads paths of one subject in one world; results are kept."""
+    """Reads paths of one subject in one world.
+
+    Results are kept for all worlds of the subject, each with the split words it rested on, so
+    that a world reuses what does not depend on its own words.
+    """
 
     base: Base
     job: Job | None
@@ -54,21 +59,41 @@ class View:
     derived: dict[str, Reading] = field(default_factory=dict)
     given: dict[str, Reading] | None = None
     world: dict[str, str] = field(default_factory=dict)
-    _kept: dict[str, Reading] = field(default_factory=dict)
+    _kept: dict[Hashable, list[tuple[dict[str, str | None], Any]]] = field(default_factory=dict)
+    _resting_on: list[dict[str, str | None]] = field(default_factory=list)
 
     def in_world(self, world: dict[str, str]) -> "View":
         """The same subject with one word for each split quantity."""
-        return View(self.base, self.job, self.binding, self.derived, self.given, world)
+        return replace(self, world=world, _resting_on=[])
+
+    def once(self, key: Hashable, work: Callable[[], Result]) -> Result:
+        """Result of `work`, or the one kept from a world that agrees on all it rested on."""
+        rests: dict[str, str | None]
+        for rests, kept in self._kept.get(key, ()):
+            if all(self.world.get(path) == word for path, word in rests.items()):
+                result: Result = kept
+                break
+        else:
+            rests = {}
+            self._resting_on.append(rests)
+            try:
+                result = work()
+            finally:
+                self._resting_on.pop()
+            self._kept.setdefault(key, []).append((rests, result))
+        if self._resting_on:
+            self._resting_on[-1].update(rests)
+        return result
 
     def read(self, path: str) -> Reading:
         """Reading of a path such as `plane.seam.height`; KeyError where no such path exists."""
-        kept = self._kept.get(path)
-        if kept is None:
-            kept = self._kept[path] = self._read(path)
-        return kept
+        return self.once(path, lambda: self._read(path))
 
     def _read(self, path: str) -> Reading:
         word = self.world.get(path)
+        quantity = self.base.vocabulary.quantities.get(path)
+        if quantity is not None and quantity.split:
+            self._resting_on[-1][path] = word
         reading = self._source(path)
         if word is None:
             return reading

@@ -2,14 +2,15 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 
 from selector.errors import InputError, Problem, near
 from selector.facts import atoms, covers, measures, parts
 from selector.facts.split import worlds
 from selector.facts.view import Binding, View, all_paths, type_of
+from selector.inference import plain
 from selector.inference.durable import Engine, Steps
 from selector.inference.horn import Clause, Program, compile_rules
-from selector.inference.plain import Plain
 from selector.knowledge.base import Base
 from selector.model.fact import NO_REASON, TRIVIAL, Atom, Reading, Reasons, all_of, any_of
 from selector.model.job import Job
@@ -18,6 +19,7 @@ from selector.model.rule import SUBJECTS, Condition, Need, Path, Quantity, Rule
 from selector.model.truth import NO, OPEN, Bits, Word
 
 _READERS = (covers, measures, parts)  # importing them registers what they read
+AtomBits = frozenset[tuple[str, Bits]]
 
 
 @dataclass(frozen=True)
@@ -193,9 +195,8 @@ class Judge:
         self._engine = engine
         self.programs = {k: compile_rules(k, base.rules_of(k)) for k in SUBJECTS}
         self._engines: dict[str, Engine] = {}
-        self._memo: dict[
-            tuple[str, frozenset[tuple[str, Bits]]], tuple[dict[str, Bits], Steps]
-        ] = {}
+        self._memo: dict[tuple[str, AtomBits], tuple[dict[str, Bits], Steps]] = {}
+        self._compared: dict[tuple[str, AtomBits, tuple[tuple[str, plain.Pair], ...]], str] = {}
         self.sessions = 0
         self._check_paths()
 
@@ -225,9 +226,10 @@ class Judge:
         for words in worlds(view, program.conditions.values()):
             here = view.in_world(words)
             atoms_here = {t: self._atom(c, here) for t, c in program.conditions.items()}
-            heads, steps = self._run(program, {t: a.bits for t, a in atoms_here.items()})
+            bits = frozenset((t, a.bits) for t, a in atoms_here.items())
+            heads, steps = self._run(program, bits)
             found.append(World(words, atoms_here, heads, steps))
-            withheld = withheld or _difference(program, heads, Plain(program.rules, here))
+            withheld = withheld or self._compare(program, bits, heads, here)
         needs = tuple(n for n in self.base.vocabulary.needs if n.subject == subject.kind)
         return Judgement(subject, program, tuple(found), view, needs, withheld)
 
@@ -235,16 +237,28 @@ class Judge:
         positive = Condition(
             condition.left, condition.operator, condition.right, False, condition.places
         )
-        return atoms.evaluate(positive, view)
+        return view.once(("atom", condition.text), lambda: atoms.evaluate(positive, view))
 
-    def _run(self, program: Program, bits: dict[str, Bits]) -> tuple[dict[str, Bits], Steps]:
-        key = (program.kind, frozenset(bits.items()))
+    def _run(self, program: Program, bits: AtomBits) -> tuple[dict[str, Bits], Steps]:
+        key = (program.kind, bits)
         if key not in self._memo:
             if program.kind not in self._engines:
                 self._engines[program.kind] = self._engine(program)
-            self._memo[key] = self._engines[program.kind].run(bits)
+            self._memo[key] = self._engines[program.kind].run(dict(bits))
             self.sessions += 1
         return self._memo[key]
+
+    def _compare(self, program: Program, bits: AtomBits, heads: dict[str, Bits], view: View) -> str:
+        """What the plain path, with comparisons of its own, finds other than the engine."""
+        pairs = tuple(
+            (t, view.once(("plain", t), partial(plain.compare, c, view)))
+            for t, c in program.conditions.items()
+        )
+        key = (program.kind, bits, pairs)
+        if key not in self._compared:
+            other = plain.Plain(program.rules, dict(pairs))
+            self._compared[key] = _difference(program, heads, other)
+        return self._compared[key]
 
     def close(self) -> None:
         """Give all rulesets back."""
@@ -290,20 +304,20 @@ def _derived(judgement: Judgement, quantity: Quantity, heads: dict[str, str]) ->
     return Reading(Candidates(frozenset(left)), all_of(reasons), path)
 
 
-def _difference(program: Program, heads: dict[str, Bits], plain: Plain) -> str:
+def _difference(program: Program, heads: dict[str, Bits], other: plain.Plain) -> str:
     """First head on which the two paths differ, or nothing."""
-    for rule_id, pair in plain.outcomes().items():
+    for rule_id, pair in other.outcomes().items():
         if heads.get(f"rule:{rule_id}", NO) != pair:
             return f"rule {rule_id}: engine {heads.get(f'rule:{rule_id}', NO)}, plain {pair}"
     for head, bits in sorted(heads.items()):
         kind, _, name = head.partition(":")
         pair = bits
         if kind == "need":
-            pair = Bits(*plain.proven(name))
+            pair = Bits(*other.proven(name))
         elif kind == "word":
-            pair = Bits(*plain.word(name))
+            pair = Bits(*other.word(name))
         elif kind == "when":
-            pair = Bits(*plain.guard(plain.rules[name]))
+            pair = Bits(*other.guard(other.rules[name]))
         if bits != pair:
             return f"{head}: engine {bits}, plain {pair}"
     return ""

@@ -15,11 +15,11 @@ Pair = tuple[bool, bool]  # true in every filling, true in some filling
 
 
 class Plain:
-    """All rules of one subject kind against one subject in one world."""
+    """All rules of one subject kind, from the pairs of their conditions."""
 
-    def __init__(self, rules: Iterable[Rule], view: View):
+    def __init__(self, rules: Iterable[Rule], compared: dict[str, Pair]):
         self.rules = {r.id: r for r in rules}
-        self.view = view
+        self.compared = compared
         self.done: dict[str, Pair] = {}
 
     def outcomes(self) -> dict[str, Pair]:
@@ -68,82 +68,84 @@ class Plain:
         derived = [
             r for r in self.rules.values() if r.then is not None and _same(r.then, condition)
         ]
-        pair = _or([self.compare(condition), *(self.fires(r) for r in derived)])
+        pair = _or([self.compared[condition.text], *(self.fires(r) for r in derived)])
         return _flip(pair) if condition.negated else pair
 
-    def compare(self, condition: Condition) -> Pair:
-        """Pair of a condition on readings alone."""
-        left = str(condition.left)
-        if condition.operator == "covered by":
-            value = self.view.read(f"{left} {condition.right}").value
-            return (value.bits[0], value.bits[1]) if isinstance(value, Cover) else (False, True)
-        reading = self.view.read(left)
-        value = reading.value
-        right = self._right(condition)
-        match condition.operator, value:
-            case "present", Filled(what=what):
-                return (what is not None,) * 2
-            case "absent", Filled(what=what):
-                return (what is None,) * 2
-            case "known", Candidates(left=words):
-                return (bool(reading.because) and len(words) == 1,) * 2
-            case "known", _:
-                return (bool(reading.because),) * 2
-            case "passes", Ratio(low=low, high=high):
-                return not high > 1, not low > 1
-            case "is" | "is one of", Candidates(left=words):
-                return self._among(condition, words, right)
-            case "within" | "at most" | "at least", Measured():
-                return self._measure(condition, value, right)
+
+def compare(condition: Condition, view: View) -> Pair:
+    """Pair of a condition on readings alone, its negation left to the caller."""
+    left = str(condition.left)
+    if condition.operator == "covered by":
+        value = view.read(f"{left} {condition.right}").value
+        return (value.bits[0], value.bits[1]) if isinstance(value, Cover) else (False, True)
+    reading = view.read(left)
+    value = reading.value
+    right = _right(condition, view)
+    match condition.operator, value:
+        case "present", Filled(what=what):
+            return (what is not None,) * 2
+        case "absent", Filled(what=what):
+            return (what is None,) * 2
+        case "known", Candidates(left=words):
+            return (bool(reading.because) and len(words) == 1,) * 2
+        case "known", _:
+            return (bool(reading.because),) * 2
+        case "passes", Ratio(low=low, high=high):
+            return not high > 1, not low > 1
+        case "is" | "is one of", Candidates(left=words):
+            return _among(condition, words, right)
+        case "within" | "at most" | "at least", Measured():
+            return _measure(condition, value, right)
+    return False, True
+
+
+def _right(condition: Condition, view: View) -> object:
+    if isinstance(condition.right, Path):
+        return view.read(str(condition.right)).value
+    return condition.right
+
+
+def _among(condition: Condition, words: frozenset[str], right: object) -> Pair:
+    if isinstance(right, Candidates):
+        if condition.operator == "is" and len(right.left) > 1:
+            return False, True
+        wanted = set(right.left)
+    elif isinstance(right, tuple):
+        wanted = set(right)
+    elif isinstance(right, str):
+        wanted = {right}
+    else:
         return False, True
+    return not words - wanted, any(w in wanted for w in words)
 
-    def _right(self, condition: Condition) -> object:
-        if isinstance(condition.right, Path):
-            return self.view.read(str(condition.right)).value
-        return condition.right
 
-    @staticmethod
-    def _among(condition: Condition, words: frozenset[str], right: object) -> Pair:
-        if isinstance(right, Candidates):
-            if condition.operator == "is" and len(right.left) > 1:
-                return False, True
-            wanted = set(right.left)
-        elif isinstance(right, tuple):
-            wanted = set(right)
-        elif isinstance(right, str):
-            wanted = {right}
-        else:
+def _measure(condition: Condition, value: Measured, right: object) -> Pair:
+    lows = [low for low, _ in value.places]
+    highs = [high for _, high in value.places]
+    enough = len(value.places) >= condition.places
+    if condition.operator == "within":
+        if not isinstance(right, Window | Windows):
             return False, True
-        return not words - wanted, any(w in wanted for w in words)
-
-    @staticmethod
-    def _measure(condition: Condition, value: Measured, right: object) -> Pair:
-        lows = [low for low, _ in value.places]
-        highs = [high for _, high in value.places]
-        enough = len(value.places) >= condition.places
-        if condition.operator == "within":
-            if not isinstance(right, Window | Windows):
-                return False, True
-            ranges = right.each if isinstance(right, Windows) else (right,)
-            fits = [
-                (r.low is None or min(lows) >= r.low) and (r.high is None or max(highs) <= r.high)
-                for r in ranges
-            ]
-            meets = [
-                (r.low is None or min(highs) >= r.low) and (r.high is None or max(lows) <= r.high)
-                for r in ranges
-            ]
-            return enough and all(fits), any(meets)
-        if isinstance(right, Limit):
-            least = most = right.value
-        elif isinstance(right, Measured):
-            least = min(p.low for p in right.places)
-            most = max(p.high for p in right.places)
-        else:
-            return False, True
-        if condition.operator == "at most":
-            return enough and max(highs) <= least, max(lows) <= most
-        return enough and min(lows) >= most, min(highs) >= least
+        ranges = right.each if isinstance(right, Windows) else (right,)
+        fits = [
+            (r.low is None or min(lows) >= r.low) and (r.high is None or max(highs) <= r.high)
+            for r in ranges
+        ]
+        meets = [
+            (r.low is None or min(highs) >= r.low) and (r.high is None or max(lows) <= r.high)
+            for r in ranges
+        ]
+        return enough and all(fits), any(meets)
+    if isinstance(right, Limit):
+        least = most = right.value
+    elif isinstance(right, Measured):
+        least = min(p.low for p in right.places)
+        most = max(p.high for p in right.places)
+    else:
+        return False, True
+    if condition.operator == "at most":
+        return enough and max(highs) <= least, max(lows) <= most
+    return enough and min(lows) >= most, min(highs) >= least
 
 
 def _same(one: Condition, other: Condition) -> bool:

@@ -7,11 +7,9 @@ Rank = tuple[int, int, int, int, str]
 
 
 def rank(verdict: Verdict, core: Core) -> Rank:
-    """Word; what is still open by effort; conditions; parts; name."""
-    efforts = {path: 1 for item in (*verdict.missing, *verdict.findings) for path in _paths(item)}
+    """Word; how many observations are still open; conditions; parts; name."""
+    sides = [s for m in verdict.missing for s in m.open]
+    sides += [s for f in verdict.findings if not f.surely for s in f.open]
+    still_open = {path for atom, _ in sides for path in atom.asks}
     conditions = len({f.rule.id for f in verdict.conditions})
-    return (verdict.word, len(efforts), conditions, len(core.parts), core.id)
-
-
-def _paths(item: object) -> list[str]:
-    return [a for atom in getattr(item, "open", []) for a in atom.asks]
+    return (verdict.word, len(still_open), conditions, len(core.parts), core.id)

@@ -7,7 +7,7 @@ from rich.console import Console
 
 from selector import __version__
 from selector.errors import InputError
-from selector.explanation.as_json import EXIT, answer_data
+from selector.explanation.as_json import answer_data, exit_code
 from selector.explanation.console import SHOWN, show
 from selector.inference.answer import Answer, Desk
 from selector.jobs.read import read_job
@@ -69,4 +69,4 @@ def _print(answer: Answer, base: Base, job: Job, *, as_json: bool, most: int) ->
     else:
         console = Console(highlight=False, width=None if Console().is_terminal else 80)
         show(answer, base, job, __version__, console, most)
-    return EXIT[answer.word]
+    return exit_code(answer)

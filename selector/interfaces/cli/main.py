@@ -94,3 +94,25 @@ def run() -> None:
     except BrokenPipeError:
         sys.stderr.close()
         raise SystemExit(0) from None
+    except Exception as error:
+        raise SystemExit(_internal(error)) from None
+
+
+def _internal(error: Exception) -> int:
+    """A fault of the program: one message that can be sent in, exit 70, never an answer."""
+    import os
+    import traceback
+
+    from selector.errors import INTERNAL
+
+    if os.environ.get("SEAMWRIGHT_DEBUG"):
+        traceback.print_exception(error)
+    last = traceback.extract_tb(error.__traceback__)[-1]
+    place = f"{Path(last.filename).name}:{last.lineno}"
+    print(f"internal error: {type(error).__name__}: {error} ({place})", file=sys.stderr)
+    print(
+        f"No answer was given. Send this line, the job file and `seamwright {__version__}`; "
+        "SEAMWRIGHT_DEBUG=1 shows more.",
+        file=sys.stderr,
+    )
+    return INTERNAL

@@ -4,6 +4,7 @@ from typing import Any
 
 from selector.errors import INTERNAL
 from selector.explanation.narrate import fill
+from selector.explanation.proofs import proofs
 from selector.explanation.stands import nobody_can, stands_if
 from selector.inference.answer import Answer, Option, Refusal
 from selector.inference.verdict import Finding, Verdict
@@ -87,6 +88,16 @@ def _option(option: Option, base: Base) -> dict[str, Any]:
         "upper_rail": core.upper_rail,
         "module_clamp": option.module_clamp,
         **_verdict(option.verdict),
+        "proven": [
+            {
+                "need": p.need.name,
+                "aspect": p.need.aspect,
+                "subject": p.subject,
+                "text": p.text,
+                "reasons": [[_fact(f) for f in sorted(reason)] for reason in p.reasons],
+            }
+            for p in proofs(option.judgements)
+        ],
         "stands_if": [
             {
                 "path": look.ask.path,

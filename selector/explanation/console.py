@@ -8,10 +8,12 @@ from rich.text import Text
 
 from selector.explanation.as_json import duties, open_gates
 from selector.explanation.narrate import evidence, fill, smallest
+from selector.explanation.proofs import proofs
 from selector.explanation.stands import Look, nobody_can, stands_if
 from selector.inference.answer import Answer, Option, Refusal
 from selector.inference.verdict import Finding
 from selector.knowledge.base import Base
+from selector.model.fact import Fact
 from selector.model.job import Job
 from selector.model.truth import ASPECTS, Word
 
@@ -141,6 +143,8 @@ class _Page:
             head = "Conditions" if len(shown) == 1 else "Conditions of every stack above"
             self.block(head, ((f"{i}. ", text) for i, text in enumerate(common, 1)))
         self.look(shown)
+        for option in shown[:1]:
+            self.why(option, option.name if self.answer.kind == "judge" else "stack 1")
 
     def _common(self, shown: tuple[Option, ...]) -> list[str]:
         """Conditions that every stack shares to the word."""
@@ -174,12 +178,43 @@ class _Page:
         ]
         for finding in _once(strong):
             self.finding(finding, indent=3)
+        if named:
+            self.open_rules(option)
         if verdict.may_become is not None and verdict.word >= Word.ENGINEER:
             self.line(f"   may still become {verdict.may_become.text}")
         for text, who in nobody_can(verdict):
             if verdict.word == Word.OBSERVE:
                 line = f"not in the base: {text} ({who})"
                 self.console.print(hanging("- ", line, self.console.width, 3))
+
+    def open_rules(self, option: Option) -> None:
+        """Rules that may still say no to a named stack."""
+        findings = [
+            f
+            for f in option.verdict.findings
+            if not f.surely and f.rule.word is not None and f.rule.word >= Word.OBSERVE
+        ]
+        for finding in findings[:SHOWN]:
+            word = finding.rule.word.text if finding.rule.word is not None else ""
+            text = fill(finding.rule.message, finding.rule, finding.judgement)
+            line = f"{text} [{finding.rule.id}]"
+            self.console.print(hanging(f"may be {word}: ", line, self.console.width, 3))
+        if len(findings) > SHOWN:
+            self.line(f"   ... and {len(findings) - SHOWN} more rules are open")
+
+    def why(self, option: Option, name: str) -> None:
+        """What speaks for a stack: each proof, with the records and papers it rests on."""
+        lines: dict[tuple[str, str], None] = {}
+        rests: dict[str, None] = {}
+        for proof in proofs(option.judgements):
+            short = [f.shown if f.path.startswith("stated.") else f.entity for f in proof.cited]
+            shown = f" [{', '.join(short)}]" if short else ""
+            text = proof.text.removeprefix("record ")
+            lines[f"{proof.need.aspect:<5}  ", f"{proof.need.name}: {text}{shown}"] = None
+            for fact in proof.cited:
+                rests[_cited(fact)] = None
+        self.block(f"What is proven for {name}", lines)
+        self.block("It rests on", (("- ", text) for text in sorted(rests)))
 
     def finding(self, finding: Finding, indent: int) -> None:
         """One diagnostic: headline, evidence with place and source, help."""
@@ -273,6 +308,13 @@ class _Page:
         for caution in CAUTIONS:
             self.console.print(hanging("! ", caution, self.console.width, 0))
         self.line(f"seamwright {self.version}, base {self.base.digest[:12]}")
+
+
+def _cited(fact: Fact) -> str:
+    """A record, a pairing with its source, or the paper behind a stated figure."""
+    if fact.path.startswith("stated."):
+        return fact.seen
+    return f"{fact.shown} ({fact.seen})" if fact.seen else fact.shown
 
 
 def _once(findings: list[Finding]) -> list[Finding]:

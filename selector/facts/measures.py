@@ -164,7 +164,7 @@ def distance_to_nearest_clip(view: View) -> Reading:
         _marks_fact(view, marks, shown, "plane.clips.marks"),
         Fact("place.from_eave", place.id, str(exact(place.from_eave, "length")), "", "drawn"),
     )
-    return Reading(value, (frozenset(facts),), path, place.id)
+    return Reading(value, (frozenset(facts),), path, place.id, asks)
 
 
 def _apart(height: int, mark: Place, slack: int) -> Place:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
 from selector.knowledge.base import Base, Part
-from selector.model.fact import NO_REASON, TRIVIAL, Fact, Reading, Reasons
+from selector.model.fact import NO_REASON, TRIVIAL, Cover, Fact, Reading, Reasons
 from selector.model.job import Array, Job, Observed, Plane, StackPlan, Stated
 from selector.model.quantity import Candidates, Unknown, Value
 from selector.model.rule import Quantity
@@ -162,7 +162,7 @@ class View:
         """A reading that rests on these facts together."""
         return Reading(value, (frozenset(facts),), path, entity)
 
-    def resting(self, path: str, value: Value, because: Reasons) -> Reading:
+    def resting(self, path: str, value: Value | Cover, because: Reasons) -> Reading:
         """A reading with reasons worked out elsewhere."""
         return Reading(value, because, path)
 

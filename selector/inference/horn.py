@@ -70,7 +70,8 @@ def compile_rules(kind: str, rules: Iterable[Rule]) -> Program:
 
     for rule in kept:
         free = tuple(Literal(f"rule:{x}", False) for x in exempt[rule.id])
-        guards = [tuple(literal(c) for c in choice) + free for choice in product(*rule.when)]
+        plain = [tuple(literal(c) for c in choice) for choice in product(*rule.when)]
+        guards = [guard + free for guard in plain]
         fires = f"rule:{rule.id}"
         if rule.kind == "require":
             when = Literal(f"when:{rule.id}")
@@ -79,8 +80,9 @@ def compile_rules(kind: str, rules: Iterable[Rule]) -> Program:
             wanted = tuple(literal(c) for c in rule.require)
             for one in wanted:
                 add(fires, (when, Literal(one.name, not one.positive)))
-            for need in rule.proves:
-                add(f"need:{need}", (when, *wanted))
+            for need in rule.proves:  # a requirement that is met proves, excepted or not
+                for guard in plain:
+                    add(f"need:{need}", (*guard, *wanted))
         else:
             for guard in guards:
                 add(fires, guard)

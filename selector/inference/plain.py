@@ -38,11 +38,14 @@ class Plain:
 
     def guard(self, rule: Rule) -> Pair:
         """Whether the conditions under `when` hold and no exception does."""
-        groups = [_or([self.holds(c) for c in group]) for group in rule.when]
         exempt = [
             _flip(self.fires(other)) for other in self.rules.values() if rule.id in other.excepts
         ]
-        return _and([*groups, *exempt])
+        return _and([self.applies(rule), *exempt])
+
+    def applies(self, rule: Rule) -> Pair:
+        """Whether the conditions under `when` hold, exceptions aside."""
+        return _and([_or([self.holds(c) for c in group]) for group in rule.when])
 
     def proven(self, need: str) -> Pair:
         """Whether a support rule or a kept requirement brings a proof."""
@@ -50,7 +53,8 @@ class Plain:
         for rule in self.rules.values():
             if need in rule.proves:
                 kept = [self.holds(c) for c in rule.require]
-                ways.append(_and([self.guard(rule), *kept]))
+                met = self.applies(rule) if rule.kind == "require" else self.fires(rule)
+                ways.append(_and([met, *kept]))
         return _or(ways)
 
     def word(self, text: str) -> Pair:

@@ -1,0 +1,53 @@
+"""Why a stack may stand: one sentence for each proof that was brought, by aspect."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from selector.explanation.narrate import fill, smallest
+from selector.inference.judge import Judgement
+from selector.model.fact import Fact, Reasons
+from selector.model.rule import Need
+from selector.model.truth import ASPECTS
+
+
+@dataclass(frozen=True)
+class Proof:
+    """One need that is surely met, in the words of the rule that meets it."""
+
+    need: Need
+    subject: str
+    text: str
+    reasons: Reasons
+
+    @property
+    def cited(self) -> list[Fact]:
+        """Records, pairings and stated figures that the shortest reason rests on."""
+        facts = {f for reason in smallest(self.reasons, 1) for f in reason}
+        named = ("record", "pairing")
+        return [f for f in sorted(facts) if f.path in named or f.path.startswith("stated.")]
+
+
+def proofs(judgements: Iterable[Judgement]) -> list[Proof]:
+    """Proofs that were brought, in the order of the aspects and of the chain."""
+    found: list[Proof] = []
+    for judgement in judgements:
+        for need in judgement.needs:
+            if judgement.proven(need.name).surely:
+                reasons = judgement.reasons(f"need:{need.name}")
+                name = judgement.subject.id
+                found.append(Proof(need, name, _text(judgement, need), reasons))
+    return sorted(found, key=lambda p: ASPECTS.index(p.need.aspect))
+
+
+def _text(judgement: Judgement, need: Need) -> str:
+    """Message of the rules that prove a need, those that surely do."""
+    texts = []
+    for rule in judgement.program.rules:
+        if need.name not in rule.proves:
+            continue
+        silent = not judgement.fires(rule).possibly
+        applies = judgement.bits(f"when:{rule.id}").possibly
+        brings = silent and applies if rule.kind == "require" else judgement.fires(rule).surely
+        if brings:
+            texts.append(fill(rule.message, rule, judgement))
+    return "; ".join(dict.fromkeys(texts)) or need.text

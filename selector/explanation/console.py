@@ -129,8 +129,9 @@ class _Page:
         options = self.answer.options
         shown = options[: self.most]
         common = self._common(shown)
+        shared = self._shared(shown)
         for number, option in enumerate(shown, 1):
-            self.stack(number, option, common)
+            self.stack(number, option, common, shared)
         if len(options) > len(shown):
             self.line()
             self.line(f"  ... and {len(options) - len(shown)} more; --all shows every one")
@@ -139,6 +140,11 @@ class _Page:
             self.line(
                 f"  The first {self.answer.ties} are ties; the order between them is by name."
             )
+        if shared:
+            self.line()
+            self.line("Of every stack above", "bold")
+            for finding in shared.values():
+                self.finding(finding, indent=2)
         if common:
             head = "Conditions" if len(shown) == 1 else "Conditions of every stack above"
             self.block(head, ((f"{i}. ", text) for i, text in enumerate(common, 1)))
@@ -151,12 +157,28 @@ class _Page:
         each = [dict.fromkeys(self._conditions(o)) for o in shown]
         return [t for t in each[0] if all(t in e for e in each)] if each else []
 
+    def _shared(self, shown: tuple[Option, ...]) -> dict[tuple[str, str], Finding]:
+        """Strong findings that every one of several stacks has to the word."""
+        if len(shown) < 2:
+            return {}
+        each = [{_said(f): f for f in _strong(o)} for o in shown]
+        return {k: f for k, f in each[0].items() if all(k in e for e in each)}
+
     def _conditions(self, option: Option) -> list[str]:
-        lines = [fill(f.rule.message, f.rule, f.judgement) for f in option.verdict.conditions]
+        lines = [
+            f"{'' if f.surely else 'perhaps: '}{fill(f.rule.message, f.rule, f.judgement)}"
+            for f in option.verdict.conditions
+        ]
         lines += [f"confirm from the source: {f.shown}" for f in option.verdict.confirm]
         return list(dict.fromkeys(lines))
 
-    def stack(self, number: int, option: Option, common: list[str]) -> None:
+    def stack(
+        self,
+        number: int,
+        option: Option,
+        common: list[str],
+        shared: dict[tuple[str, str], Finding],
+    ) -> None:
         self.line()
         verdict = option.verdict
         named = self.answer.kind == "judge"
@@ -173,11 +195,9 @@ class _Page:
         own = [t for t in self._conditions(option) if t not in common]
         for text in own:
             self.console.print(hanging("- ", text, self.console.width, 3))
-        strong = [
-            f for f in verdict.findings if f.surely and f.rule.word not in (None, Word.CONDITIONAL)
-        ]
-        for finding in _once(strong):
-            self.finding(finding, indent=3)
+        for finding in _strong(option):
+            if _said(finding) not in shared:
+                self.finding(finding, indent=3)
         if named:
             self.open_rules(option)
         if verdict.may_become is not None and verdict.word >= Word.ENGINEER:
@@ -244,11 +264,12 @@ class _Page:
                 kept = found.get(look.ask.path)
                 limits = look.limits if kept is None else (*kept.limits, *look.limits)
                 found[look.ask.path] = Look(look.ask, tuple(sorted(set(limits))))
-        lines = []
+        people: dict[str, list[tuple[str, str]]] = defaultdict(list)
         for look in sorted(found.values(), key=lambda item: (item.ask.effort, item.ask.path)):
             limit = f" -> {' / '.join(look.limits)}" if look.limits else ""
-            how = f" How: {look.ask.how}." if look.ask.how else ""
-            lines.append(("[ ] ", f"{look.ask.ask}{limit}. Who: {look.ask.who}.{how}"))
+            how = f"  ({look.ask.how})" if look.ask.how else ""
+            people[look.ask.who].append(("  [ ] ", f"{look.ask.ask}{limit}{how}"))
+        lines = [x for who, each in people.items() for x in [("", f"{who}:"), *each]]
         self.block("Stands if (verify in this order)", lines)
 
     # --- the rest ----------------------------------------------------------------------
@@ -315,6 +336,17 @@ def _cited(fact: Fact) -> str:
     if fact.path.startswith("stated."):
         return fact.seen
     return f"{fact.shown} ({fact.seen})" if fact.seen else fact.shown
+
+
+def _strong(option: Option) -> list[Finding]:
+    """Rules that surely hold a yes back, one finding a rule."""
+    weak = (None, Word.CONDITIONAL)
+    return _once([f for f in option.verdict.findings if f.surely and f.rule.word not in weak])
+
+
+def _said(finding: Finding) -> tuple[str, str]:
+    """Rule and message of a finding: equal for stacks that share it."""
+    return finding.rule.id, fill(finding.rule.message, finding.rule, finding.judgement)
 
 
 def _once(findings: list[Finding]) -> list[Finding]:

@@ -99,12 +99,13 @@ def _marks_fact(view: View, marks: Marks, shown: str, path: str) -> Fact:
 def clips_located(view: View) -> Reading:
     """Whether clip marks were found on every seam that the array crosses."""
     path = "plane.clips.located"
+    asks = ("plane.clips.marks",)
     marks, array, plane = _marks(view), view.binding.array, view.binding.plane
     if plane is None:
-        return view.unknown(path, "not asked")
+        return view.unknown(path, "not asked", "", asks)
     if marks is None:
         fact = Fact(path, plane.id, "no clip marks", "", "")
-        return Reading(Candidates(frozenset({"no"})), (frozenset({fact}),), path, plane.id)
+        return Reading(Candidates(frozenset({"no"})), (frozenset({fact}),), path, plane.id, asks)
     wanted = set(array.crosses) if array is not None and array.crosses else set(marks.seams)
     missing = sorted(
         s for s in wanted if s not in marks.seams or isinstance(marks.seams[s], Unknown)
@@ -112,7 +113,7 @@ def clips_located(view: View) -> Reading:
     shown = f"no marks on {', '.join(missing)}" if missing else f"marks on {len(wanted)} seams"
     fact = _marks_fact(view, marks, shown, path)
     value = Candidates(frozenset({"no" if missing else "yes"}))
-    return Reading(value, (frozenset({fact}),), path, plane.id)
+    return Reading(value, (frozenset({fact}),), path, plane.id, asks)
 
 
 @reads("plane.clips.widest_bay", "length")
@@ -200,7 +201,7 @@ def _side(view: View, path: str, side: str) -> Reading:
     """Family of one side of a contact; a part without metal cannot be judged."""
     if side == "sheet":
         reading = view.read("plane.sheet.family")
-        return Reading(reading.value, reading.because, path, reading.entity, reading.open_paths)
+        return Reading(reading.value, reading.because, path, reading.entity, reading.asks)
     part_id, _, piece = side.partition(":")
     part = view.part(part_id)
     metal = part.shape.metal
@@ -263,8 +264,8 @@ def contact_pairing(view: View) -> Reading:
         or place is None
         or inlay is None
     ):
-        asks = (*upper.open_paths, *lower.open_paths)
-        return view.unknown(path, "not asked", "", tuple(dict.fromkeys(asks)))
+        asks = _unsettled(upper, lower)
+        return view.unknown(path, "not asked", "", asks)
     presence = view.base.vocabulary.words["presence"]
     salts = salt.value.left if isinstance(salt.value, Candidates) else frozenset(presence)
     words: set[str] = set()
@@ -276,9 +277,15 @@ def contact_pairing(view: View) -> Reading:
                 words.add(word)
                 rows |= {row} if row else set()
     reasons = [upper.because, lower.because, salt.because or TRIVIAL, (frozenset(rows),)]
-    asks = () if len(words) == 1 else (*lower.open_paths, *salt.open_paths)
+    asks = () if len(words) == 1 else _unsettled(upper, lower, salt)
     value = Candidates(frozenset(words))
-    return Reading(value, all_of(reasons), path, "", tuple(dict.fromkeys(asks)))
+    return Reading(value, all_of(reasons), path, "", asks)
+
+
+def _unsettled(*readings: Reading) -> tuple[str, ...]:
+    """What to look at for the choices among these that are still open."""
+    still = [r for r in readings if not isinstance(r.value, Candidates) or len(r.value.left) > 1]
+    return tuple(dict.fromkeys(path for r in still for path in r.open_paths))
 
 
 def _pairing(

@@ -142,8 +142,11 @@ class Desk:
         derived = self.judge.derived(about_job)
         subject = Subject("plane", plane.id, Binding(plane=plane, array=array))
         key = ("plane", plane.id, array.id)
-        if key not in self._judged:
-            self._judged[key] = self.judge.judge(subject, self.job, derived)
+        if key not in self._judged:  # twice: records read what the first look derives
+            first = self.judge.judge(subject, self.job, derived)
+            self._judged[key] = self.judge.judge(
+                subject, self.job, derived | self.judge.derived(first)
+            )
         about_plane = self._judged[key]
         return plane, about_job, about_plane, derived | self.judge.derived(about_plane)
 

@@ -49,7 +49,7 @@ class Unknown:
     why: str
 
     def __str__(self) -> str:
-        return f"unknown ({self.why})"
+        return "not known" if self.why == "not asked" else f"not known ({self.why})"
 
 
 @dataclass(frozen=True)

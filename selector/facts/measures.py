@@ -1,6 +1,7 @@
 """Measures: values worked out from a job, a stack and the base before rules are read."""
 
 import itertools
+import math
 from collections.abc import Callable
 
 from selector.engineering.check import area_weight_pa, movement_um, ratio
@@ -642,7 +643,7 @@ def sheet_travel(view: View) -> Reading:
         return view.unknown(path, "no expansion of this metal", "", ("plane.sheet.metal",))
     longest = max(p.high for p in length.value.places) / 1e6
     worst = max(n.value.places[0].high for n in numbers if n is not None) / 1e3
-    value = exact(round(movement_um(worst, longest, span)), "length")
+    value = exact(math.ceil(movement_um(worst, longest, span) / 1000) * 1000, "length")
     return Reading(value, any_of([length.because]), path)
 
 

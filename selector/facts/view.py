@@ -12,6 +12,8 @@ from selector.model.rule import Quantity
 from selector.model.stack import ClampPlace, Contact, Core, Joint
 
 Result = TypeVar("Result")
+Words = tuple[str | None, ...]
+Tables = dict[tuple[str, ...], dict[Words, Any]]  # split paths rested on -> words -> result
 Reader = Callable[["View"], Reading]
 READERS: dict[str, tuple[str, Reader]] = {}  # path -> (type, function)
 TYPES = ("choice", "filled", "ratio", "window", "cover", "text")  # or a dimension of units
@@ -59,7 +61,7 @@ class View:
     derived: dict[str, Reading] = field(default_factory=dict)
     given: dict[str, Reading] | None = None
     world: dict[str, str] = field(default_factory=dict)
-    _kept: dict[Hashable, list[tuple[dict[str, str | None], Any]]] = field(default_factory=dict)
+    _kept: dict[Hashable, Tables] = field(default_factory=dict)
     _resting_on: list[dict[str, str | None]] = field(default_factory=list)
 
     def in_world(self, world: dict[str, str]) -> "View":
@@ -68,10 +70,12 @@ class View:
 
     def once(self, key: Hashable, work: Callable[[], Result]) -> Result:
         """Result of `work`, or the one kept from a world that agrees on all it rested on."""
-        rests: dict[str, str | None]
-        for rests, kept in self._kept.get(key, ()):
-            if all(self.world.get(path) == word for path, word in rests.items()):
-                result: Result = kept
+        tables = self._kept.setdefault(key, {})
+        for paths, table in tables.items():
+            words = tuple(map(self.world.get, paths))
+            if words in table:
+                result: Result = table[words]
+                rests = dict(zip(paths, words, strict=True))
                 break
         else:
             rests = {}
@@ -80,7 +84,7 @@ class View:
                 result = work()
             finally:
                 self._resting_on.pop()
-            self._kept.setdefault(key, []).append((rests, result))
+            tables.setdefault(tuple(rests), {})[tuple(rests.values())] = result
         if self._resting_on:
             self._resting_on[-1].update(rests)
         return result

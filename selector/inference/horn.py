@@ -6,6 +6,7 @@ is there; `word:WORD` some rule gives this word; a classify rule derives the tex
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import product
 
 from selector.errors import InputError, Problem
@@ -47,6 +48,14 @@ class Program:
     clauses: tuple[Clause, ...]
     strata: int
     heads: dict[str, int]  # head -> stratum
+
+    @cached_property
+    def by_head(self) -> dict[str, list[Clause]]:
+        """Clauses of each head."""
+        found: dict[str, list[Clause]] = {}
+        for clause in self.clauses:
+            found.setdefault(clause.head, []).append(clause)
+        return found
 
     @property
     def atoms(self) -> list[str]:

@@ -10,7 +10,7 @@ from selector.facts.split import worlds
 from selector.facts.view import Binding, View, all_paths, type_of
 from selector.inference import plain
 from selector.inference.durable import Engine, Steps
-from selector.inference.horn import Clause, Program, compile_rules
+from selector.inference.horn import Program, compile_rules
 from selector.knowledge.base import Base
 from selector.model.fact import NO_REASON, TRIVIAL, Atom, Reading, Reasons, all_of, any_of
 from selector.model.job import Job
@@ -126,9 +126,7 @@ class _Algebra:
 
     def __init__(self, program: Program, world: World):
         self.world = world
-        self.clauses: dict[str, list[Clause]] = {}
-        for clause in program.clauses:
-            self.clauses.setdefault(clause.head, []).append(clause)
+        self.clauses = program.by_head
         self.kept: dict[tuple[str, bool], Reasons] = {}
 
     def lit(self, name: str, positive: bool) -> Reasons:
@@ -260,8 +258,16 @@ class Judge:
             self._compared[key] = _difference(program, heads, other)
         return self._compared[key]
 
+    def share(self, other: "Judge") -> bool:
+        """Use engines and results of a judge with the same rules; False where rules differ."""
+        if self.programs != other.programs:
+            return False
+        self._engines, self._memo = other._engines, other._memo
+        self._compared = other._compared
+        return True
+
     def close(self) -> None:
-        """Give all rulesets back."""
+        """Give all rulesets back, shared ones too."""
         for engine in self._engines.values():
             engine.close()
         self._engines.clear()

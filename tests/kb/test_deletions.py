@@ -1,0 +1,210 @@
+"""Taking something away that supports a yes never makes a yes, nor a milder one.
+
+Every supporting rule, clamp window, pairing and good record without a disagreeing sibling is
+deleted in turn, and the example roofs are answered again.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import combinations
+
+import pytest
+
+from selector.inference.answer import Answer, Desk
+from selector.inference.judge import Judge
+from selector.jobs.read import job_of, read_job
+from selector.knowledge import schema
+from selector.knowledge.base import Base, Catalogue, Part, Record
+from selector.knowledge.yaml_reader import read_string
+from selector.model.job import Job
+from selector.model.truth import Word
+from tests.conftest import ROOT
+
+Words = dict[str, Word]
+EXAMPLES = ROOT / "examples"
+
+
+# --- what is deleted ---------------------------------------------------------------------
+
+
+def without_rule(base: Base, rule_id: str) -> Base:
+    return replace(base, rules=tuple(r for r in base.rules if r.id != rule_id))
+
+
+def _with(base: Base, catalogue: Catalogue) -> Base:
+    return replace(base, catalogues={**base.catalogues, catalogue.name: catalogue})
+
+
+def without_record(base: Base, name: str, record: Record) -> Base:
+    catalogue = base.catalogues[name]
+    kept = tuple(r for r in catalogue.records if r.id != record.id)
+    return _with(base, replace(catalogue, records=kept))
+
+
+def without_window(base: Base, name: str, part: Part, index: int) -> Base:
+    catalogue = base.catalogues[name]
+    clamp = part.shape
+    assert isinstance(clamp, schema.Clamp)
+    grips = tuple(g for i, g in enumerate(clamp.grips) if i != index)
+    less = replace(part, shape=clamp.model_copy(update={"grips": grips}))
+    return _with(base, replace(catalogue, parts={**catalogue.parts, part.id: less}))
+
+
+def without_pairing(base: Base, pairing_id: str) -> Base:
+    return replace(base, pairings=tuple(p for p in base.pairings if p.shape.id != pairing_id))
+
+
+def disagree(one: schema.RecordShape, other: schema.RecordShape) -> bool:
+    """Two records of one link that may cover the same roof: the stricter holds something back."""
+    if type(one) is not type(other):
+        return False
+    if isinstance(one, schema.ClampRecord) and isinstance(other, schema.ClampRecord):
+        link = [(r.part.clamp, r.part.insert, r.part.inlay, r.sits_on.shape) for r in (one, other)]
+        sheets = [(r.sheet.family, r.sheet.metal, r.sheet.coating) for r in (one, other)]
+        return link[0] == link[1] and sheets[0] == sheets[1]
+    if isinstance(one, schema.ClipRecord) and isinstance(other, schema.ClipRecord):
+        decks = [r.deck.kind if r.deck else None for r in (one, other)]
+        return bool(set(one.shapes) & set(other.shapes) and set(one.zones) & set(other.zones)) and (
+            one.clip == other.clip and decks[0] == decks[1]
+        )
+    if isinstance(one, schema.JointRecord) and isinstance(other, schema.JointRecord):
+        return (one.lower, one.bolts, one.upper) == (other.lower, other.bolts, other.upper)
+    if isinstance(one, schema.ModuleClampRecord) and isinstance(other, schema.ModuleClampRecord):
+        return (one.clamp, one.sits_on) == (other.clamp, other.sits_on)
+    if isinstance(one, schema.ModuleRecord) and isinstance(other, schema.ModuleRecord):
+        same = (one.module, one.sides) == (other.module, other.sides)
+        return same and bool(set(one.lines) & set(other.lines))
+    return False
+
+
+def deletions(base: Base, catalogue: str) -> Iterator[tuple[str, Base]]:
+    """Every deletion that may matter to a job of one catalogue."""
+    for rule in base.rules:
+        if rule.proves:
+            yield f"rule {rule.id}", without_rule(base, rule.id)
+    for pairing in base.pairings:
+        yield f"pairing {pairing.shape.id}", without_pairing(base, pairing.shape.id)
+    parts = base.catalogues[catalogue].parts.values()
+    for part in parts:
+        if isinstance(part.shape, schema.Clamp):
+            for i, grip in enumerate(part.shape.grips):
+                text = f"window {part.id} {grip.shape}"
+                yield text, without_window(base, catalogue, part, i)
+    records = base.catalogues[catalogue].records
+    held = {r.id for a, b in combinations(records, 2) if disagree(a.shape, b.shape) for r in (a, b)}
+    for record in records:
+        if record.shape.outcome == "good" and record.id not in held:
+            yield f"record {record.id}", without_record(base, catalogue, record)
+
+
+# --- what is asked -----------------------------------------------------------------------
+
+
+def words(answer: Answer) -> Words:
+    found = {o.core.id: o.verdict.word for o in answer.options}
+    return {"the request": answer.word, **found}
+
+
+def ask(base: Base, job: Job, like: Judge, pick: bool) -> Words:
+    """Words of what a job can ask; engines are shared where the rules are the same."""
+    judge = Judge(base)
+    shared = judge.share(like)
+    desk = Desk(base, job, judge)
+    found = {f"pick {k}": w for k, w in words(desk.choose("a1")).items()} if pick else {}
+    for stack in job.stacks:
+        found[f"judge {stack}"] = desk.stack(stack).word
+    if not shared:
+        judge.close()
+    return found
+
+
+def loosened(before: Words, after: Words) -> list[str]:
+    """What became a yes, or a milder yes; a stack that was refused was forbidden."""
+    return [
+        f"{name}: {before.get(name, Word.FORBIDDEN).text} -> {word.text}"
+        for name, word in after.items()
+        if word.is_yes and word < before.get(name, Word.FORBIDDEN)
+    ]
+
+
+def try_all(base: Base, job: Job, pick: bool = True) -> tuple[int, list[str]]:
+    """How many deletions were tried, and every loosening they made."""
+    whole = Judge(base)
+    before = ask(base, job, whole, pick)
+    bad: list[str] = []
+    tried = 0
+    for name, less in deletions(base, job.catalogues[0]):
+        tried += 1
+        bad += [f"{name}: {text}" for text in loosened(before, ask(less, job, whole, pick))]
+    whole.close()
+    return tried, bad
+
+
+def example(base: Base, name: str) -> Job:
+    return read_job(EXAMPLES / name / "job.yaml", base.vocabulary)
+
+
+@pytest.mark.parametrize("name", ["mill-house", "copper-chapel", "case-yard"])
+def test_no_deletion_loosens_a_named_stack(base: Base, name: str) -> None:
+    tried, bad = try_all(base, example(base, name), pick=False)
+    assert tried > 80
+    assert bad == []
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "name", ["mill-house", "first-call", "round-hall", "copper-chapel", "case-yard"]
+)
+def test_no_deletion_loosens_an_example(base: Base, name: str) -> None:
+    tried, bad = try_all(base, example(base, name))
+    assert tried > 80
+    assert bad == []
+
+
+SHEETS = {
+    "zinc": ("zinc", "[none]", "0.72 mm"),
+    "aluminium": ("aluminium", "[none]", "0.75 mm"),
+    "copper": ("copper", "[none]", "0.61 mm"),
+    "stainless": ("stainless", "[none]", "0.45 mm"),
+    "galvanised": ("steel", "[zinc]", "0.60 mm"),
+    "bare": ("steel", "[none]", "0.60 mm"),
+}
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("sheet", SHEETS)
+@pytest.mark.parametrize("site", ["inland", "salt"])
+def test_no_deletion_loosens_another_sheet(base: Base, sheet: str, site: str) -> None:
+    metal, coating, thickness = SHEETS[sheet]
+    text = (EXAMPLES / "mill-house" / "job.yaml").read_text(encoding="utf-8")
+    changes = [
+        ("{is: steel, how: cut edge", f"{{is: {metal}, how: cut edge"),
+        ("{is: [paint, zinc], how", f"{{is: {coating}, how"),
+        (
+            "{is: 0.65 mm, tool: micrometer, over: paint 0.05 mm,",
+            f"{{is: {thickness}, tool: micrometer,",
+        ),
+    ]
+    if site == "salt":
+        changes.append(("sea_distance:       {is: 240 km", "sea_distance:       {is: 400 m"))
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    job = job_of(read_string(text, "variant.yaml"), base.vocabulary)
+    tried, bad = try_all(base, job)
+    assert tried > 80
+    assert bad == []
+
+
+def test_the_test_itself_sees_a_loosening() -> None:
+    before = {"a": Word.CONDITIONAL, "b": Word.OBSERVE}
+    assert loosened(before, {"a": Word.ALLOWED}) == ["a: conditional -> allowed"]
+    assert loosened(before, {"b": Word.CONDITIONAL}) == ["b: observe -> conditional"]
+    assert loosened(before, {"c": Word.ALLOWED}) == ["c: forbidden -> allowed"]
+    assert loosened(before, {"a": Word.OBSERVE, "b": Word.FORBIDDEN}) == []
+
+
+def test_deleting_the_stricter_of_two_records_is_a_loosening_and_is_not_tried(base: Base) -> None:
+    names = {name for name, _ in deletions(base, "demo")}
+    assert "record ev-01" in names
+    assert not {"record ev-07", "record ev-09"} & names

@@ -1,0 +1,94 @@
+"""The answers of the example roofs, word for word; `pytest --rewrite` writes them anew."""
+
+import io
+from pathlib import Path
+
+import pytest
+from rich.console import Console
+
+from selector.explanation.console import show
+from selector.inference.answer import Answer, Desk
+from selector.inference.judge import Judge
+from selector.jobs.read import read_job
+from selector.knowledge.base import Base
+from selector.model.job import Job
+from tests.conftest import ROOT
+
+EXAMPLES = ROOT / "examples"
+PICKED = ["first-call", "mill-house", "round-hall", "case-yard"]
+JUDGED = [
+    ("mill-house", "planned"),
+    ("round-hall", "without-insert"),
+    ("copper-chapel", "from-the-van"),
+    ("copper-chapel", "with-inlay"),
+    ("copper-chapel", "stainless"),
+    ("case-yard", "wrong-rail"),
+    ("case-yard", "right-rail"),
+]
+WORDS = {
+    "first-call/pick": "observe",
+    "mill-house/pick": "conditional",
+    "round-hall/pick": "conditional",
+    "case-yard/pick": "conditional",
+    "mill-house/planned": "conditional",
+    "round-hall/without-insert": "forbidden",
+    "copper-chapel/from-the-van": "forbidden",
+    "copper-chapel/with-inlay": "observe",
+    "copper-chapel/stainless": "observe",
+    "case-yard/wrong-rail": "forbidden",
+    "case-yard/right-rail": "conditional",
+}
+
+
+def _job(base: Base, name: str) -> Job:
+    return read_job(Path("examples") / name / "job.yaml", base.vocabulary)
+
+
+def _text(answer: Answer, base: Base, job: Job) -> str:
+    out = io.StringIO()
+    console = Console(file=out, width=80, highlight=False, no_color=True)
+    show(answer, base, job, "VERSION", console, 5)
+    return out.getvalue().replace(base.digest[:12], "DIGEST")
+
+
+def _answer(base: Base, judge: Judge, name: str, stack: str | None) -> tuple[str, Answer]:
+    job = _job(base, name)
+    desk = Desk(base, job, judge)
+    answer = desk.choose("a1") if stack is None else desk.stack(stack)
+    return _text(answer, base, job), answer
+
+
+@pytest.fixture(autouse=True)
+def _in_the_tree(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(ROOT)
+
+
+@pytest.mark.parametrize(
+    ("name", "stack"), [*((n, None) for n in PICKED), *JUDGED], ids=lambda v: v or "pick"
+)
+def test_the_answer_is_the_text_beside_the_job(
+    base: Base, judge: Judge, name: str, stack: str | None, request: pytest.FixtureRequest
+) -> None:
+    text, answer = _answer(base, judge, name, stack)
+    file = EXAMPLES / name / (f"{stack or 'pick'}.txt")
+    if request.config.getoption("--rewrite"):
+        file.write_text(text, encoding="utf-8")
+    assert text == file.read_text(encoding="utf-8")
+    assert answer.word.text == WORDS[f"{name}/{stack or 'pick'}"]
+    assert all(len(line) <= 80 for line in text.splitlines())
+    assert "\x1b" not in text
+
+
+def test_every_example_is_read_and_every_stack_of_it_has_its_text(base: Base) -> None:
+    names = sorted(p.parent.name for p in EXAMPLES.glob("*/job.yaml"))
+    assert names == sorted({*PICKED, *(n for n, _ in JUDGED)})
+    for name in names:
+        assert sorted(_job(base, name).stacks) == sorted(s for n, s in JUDGED if n == name)
+
+
+def test_nothing_invented_is_ever_released(base: Base, judge: Judge) -> None:
+    for name in PICKED:
+        text, answer = _answer(base, judge, name, None)
+        assert answer.invented
+        assert "NOT RELEASED" in text
+        assert "DEMO" in text

@@ -57,7 +57,9 @@ def name_of(role: str, view: View) -> str:
 
 def name_of_path(fact: Fact) -> str:
     """What a fact is about, in words."""
-    return fact.path.split(".", 1)[-1].replace("_", " ").replace(".", " ")
+    role, _, name = fact.path.partition(".")
+    shown = fact.path if role in ("clamp", "stack", "rail", "array") else name or role
+    return shown.replace("_", " ").replace(".", " ")
 
 
 def evidence(fact: Fact) -> str:

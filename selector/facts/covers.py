@@ -149,7 +149,9 @@ def seam_parts(view: View, record: Record, shape: schema.ClampRecord) -> list[Pa
     revision = clamp.shape.revision in shape.part.revisions
     text = f"record {record.id} tested revision {', '.join(shape.part.revisions)}"
     parts.append(settled(revision, _fact(record, "revision", text)))
-    same = shape.part.torque == clamp.shape.torque
+    plan = view.binding.plan
+    torque = clamp.shape.torque if plan is None or plan.torque is None else plan.torque
+    same = shape.part.torque == torque
     text = f"record {record.id} was tested at {Window('torque', *[shape.part.torque] * 2)}"
     parts.append(settled(same, _fact(record, "torque", text)))
     return parts

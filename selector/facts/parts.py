@@ -215,10 +215,20 @@ def screw_tip(view: View) -> Reading:
     plan, found = view.binding.plan, _clamp(view)
     if found is None:
         return view.unknown("stack.screw_tip", "not asked")
-    tip = plan.set_values.get("screw_tip") if plan is not None else None
+    tip = plan.screw_tip if plan is not None else None
     same = tip is None or tip == found[1].set_screw.tip
     value = word("as delivered" if same else "other")
     return view.known("stack.screw_tip", value, view.slot_fact("screw_tip", tip or "as delivered"))
+
+
+@reads("stack.torque", "torque")
+def stack_torque(view: View) -> Reading:
+    """Torque that the set screws get: the clamp's own, or what the stack is set to."""
+    plan, listed = view.binding.plan, view.read("clamp.torque")
+    if plan is None or plan.torque is None:
+        return Reading(listed.value, listed.because, "stack.torque", listed.entity, listed.asks)
+    value = exact(plan.torque, "torque")
+    return view.known("stack.torque", value, view.slot_fact("torque", str(value)))
 
 
 # --- joint -----------------------------------------------------------------------------

@@ -212,6 +212,8 @@ class View:
             return Unknown("its paper does not cover it")
         if found.paper.until and self.job is not None and found.paper.until < self.job.as_of:
             return Unknown("its paper has run out")
+        if _other_spacing(plan, array):
+            return Unknown("worked out for other clamps")
         from selector import units
 
         shown = units.show(found.value, found.dimension)
@@ -222,6 +224,19 @@ class View:
     def part(self, part_id: str) -> Part:
         """Part by id; KeyError where no catalogue of the job has it."""
         return self.base.catalogues[part_id.partition("/")[0]].parts[part_id]
+
+
+def _other_spacing(plan: StackPlan | None, array: Array) -> bool:
+    """Whether the drawn clamps are not those that the array was worked out for."""
+    if plan is None or plan.layout is None or array.clamps is None:
+        return False
+    drawn = plan.layout.clamps
+    if isinstance(drawn, str):
+        return drawn != array.clamps
+    step = 2 if array.clamps == "every second seam" else 1
+    heights = sorted(r.from_eave for r in plan.layout.rails)
+    wanted = dict.fromkeys((array.crosses or ())[::step], heights)
+    return {seam: sorted(places) for seam, places in drawn.items() if places} != wanted
 
 
 def type_of(base: Base, path: str) -> str:

@@ -364,8 +364,7 @@ class _Reader:
         }
         layout = None
         if shape.layout is not None:
-            layout = self.layout(shape.layout, (*at, "layout"))
-        own = {"torque": shape.torque, "screw_tip": shape.screw_tip}
+            layout = self.layout(shape.layout, (*at, "layout"), self.shape.arrays.get(shape.array))
         return StackPlan(
             id=key,
             array=shape.array,
@@ -374,11 +373,20 @@ class _Reader:
             layout=layout,
             stated=self.stated(shape.stated, (*at, "stated")),
             accepted=shape.accepted,
-            set_values={k: v for k, v in own.items() if v is not None},
+            torque=shape.torque,
+            screw_tip=shape.screw_tip,
             line=self.document.line(*at),
         )
 
-    def layout(self, shape: schema.LayoutShape, at: tuple[object, ...]) -> Layout:
+    def layout(
+        self, shape: schema.LayoutShape, at: tuple[object, ...], array: schema.ArrayShape | None
+    ) -> Layout:
+        if array is not None and len(shape.rails) != array.block.rows * array.rail_lines:
+            wanted = array.block.rows * array.rail_lines
+            text = f"{len(shape.rails)} rail lines are drawn; the array has {wanted}"
+            self.fault((*at, "rails"), text, "draw every line, or change `rail_lines`")
+        if isinstance(shape.clamps, dict):
+            self.clamps_stand_on_rails(shape, (*at, "clamps"))
         for name in shape.splices:
             if name not in shape.rails:
                 self.fault((*at, "splices", name), f"no rail `{name}`", near(name, shape.rails))
@@ -393,6 +401,15 @@ class _Reader:
             splices=dict(shape.splices),
             line=self.document.line(*at),
         )
+
+    def clamps_stand_on_rails(self, shape: schema.LayoutShape, at: tuple[object, ...]) -> None:
+        heights = {r.from_eave for r in shape.rails.values()}
+        assert isinstance(shape.clamps, dict)
+        for seam, places in shape.clamps.items():
+            for place in places:
+                if place not in heights:
+                    text = f"clamp at {units.show(place, 'length')} on `{seam}` is on no rail line"
+                    self.fault((*at, seam), text, "give it the height of a drawn rail line")
 
     def request(self) -> Request:
         shape = self.shape.request

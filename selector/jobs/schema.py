@@ -5,7 +5,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from selector.knowledge.schema import Angle, Length, Pressure, Shape, Words
+from selector.knowledge.schema import Angle, Length, Pressure, Shape, Torque, Words
 
 VERSION = "job/1"
 _DATE = re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])")
@@ -189,7 +189,7 @@ class StackShape(Shape):
     upper_rail: str = "none"
     frame: str = "none"
     module_clamp: str = "none"
-    torque: str | None = None
+    torque: Torque | None = None
     screw_tip: str | None = None
     layout: LayoutShape | None = None
     stated: dict[str, StatedShape] = {}

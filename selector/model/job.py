@@ -160,7 +160,8 @@ class StackPlan:
     layout: Layout | None
     stated: dict[str, Stated]
     accepted: tuple[str, ...]
-    set_values: dict[str, str] = field(default_factory=dict)
+    torque: int | None = None  # set to another torque than the clamp's own; None: as listed
+    screw_tip: str | None = None  # None: as delivered
     line: int = 0
 
 

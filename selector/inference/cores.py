@@ -10,7 +10,15 @@ from dataclasses import dataclass
 from selector.knowledge.base import Part
 from selector.model.stack import Core
 
-LAYERS = ("adapter", "adapter", "bolts", "rail", "frame", "cross", "rail")
+LAYERS = (
+    "adapter",
+    "adapter",  # only above a first one
+    "bolts",
+    "rail",
+    "frame",
+    "cross",  # carries the upper layer
+    "rail",  # the upper one
+)
 Node = tuple[str, int, str]
 Step = Callable[[str, str | None, str], bool]  # lower, bolts, upper: may this joint stand?
 

@@ -111,7 +111,7 @@ def parse_window(text: object, dimension: str) -> tuple[int | None, int | None]:
         value = parse(stripped, dimension)
         return value, value
     high = parse(high_text, dimension)
-    unit = high_text.strip().split()[-1]
+    unit = high_text.strip().lstrip("+-0123456789. ")
     bare = re.fullmatch(_NUMBER, low_text.strip()) is not None
     low = parse(f"{low_text} {unit}" if bare else low_text, dimension)
     if low > high:

@@ -57,7 +57,16 @@ def answer_data(answer: Answer, base: Base, job: Job, version: str) -> dict[str,
             gate: [_finding(f) for f in findings]
             for gate, findings in sorted(answer.site.gates.items())
         },
-        "contradicted": list(answer.contradicted),
+        "contradicted": [
+            {
+                "path": o.path,
+                "sightings": [
+                    {"shown": str(s.value), "seen": s.seen, "origin": f"{job.file}:{s.line}"}
+                    for s in o.sightings
+                ],
+            }
+            for o in answer.contradicted
+        ],
         "stacks": [_option(o, base) for o in answer.options],
         "refused": [_refusal(r) for r in answer.refusals],
         "prohibitions": [_refusal(r) for r in answer.acts],

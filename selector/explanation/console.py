@@ -118,9 +118,12 @@ class _Page:
 
     def contradictions(self) -> None:
         lines = []
-        for path in self.answer.contradicted:
-            ask = self.base.vocabulary.ask(path)
-            lines.append(("? ", f"{ask.ask} Your sightings exclude each other. Look: {ask.how}."))
+        for observed in self.answer.contradicted:
+            ask = self.base.vocabulary.ask(observed.path)
+            lines.append(("? ", f"{ask.ask}  ({ask.how})"))
+            for sighting in observed.sightings:
+                place = f"{self.job.file}:{sighting.line}"
+                lines.append(("    - ", f"{sighting.value}  ({sighting.seen})  [{place}]"))
         self.block("Contradictory: look again", lines)
 
     # --- stacks ------------------------------------------------------------------------

@@ -14,7 +14,8 @@ from selector.inference.rank import rank
 from selector.inference.verdict import Verdict, verdict
 from selector.knowledge.base import Base, Part
 from selector.model.fact import Reading
-from selector.model.job import Array, Job, Plane, StackPlan
+from selector.model.job import Array, Job, Observed, Plane, StackPlan
+from selector.model.quantity import Unknown
 from selector.model.stack import ClampPlace, Contact, Core, Joint
 from selector.model.truth import Word
 
@@ -51,7 +52,7 @@ class Answer:
     refusals: tuple[Refusal, ...]
     acts: tuple[Refusal, ...]  # prohibitions, said unasked
     site: Verdict  # job and plane alone
-    contradicted: tuple[str, ...]
+    contradicted: tuple[Observed, ...]
     invented: tuple[str, ...]  # catalogues that make the answer DEMO
 
     @property
@@ -70,7 +71,12 @@ class Desk:
         self.judge = judge or Judge(base)
         self._judged: dict[tuple[Any, ...], Judgement] = {}
         problems = [
-            Problem(job.file, 0, f"no catalogue `{name}`", near(name, base.catalogues))
+            Problem(
+                job.file,
+                job.line("catalogues"),
+                f"no catalogue `{name}`",
+                near(name, base.catalogues),
+            )
             for name in job.catalogues
             if name not in base.catalogues
         ]
@@ -113,7 +119,8 @@ class Desk:
                 wanted(part_id, "adapter", plan.line, f"stack `{plan.id}` adapters")
         for slot, part_id in self.job.request.must_use.items():
             kind = "rail" if slot == "upper_rail" else slot
-            wanted(part_id, kind, 0, f"must_use {slot}")
+            line = self.job.line("request", "must_use", slot)
+            wanted(part_id, kind, line, f"must_use {slot}")
         if problems:
             raise InputError(problems)
 
@@ -217,10 +224,6 @@ class Desk:
     ) -> Answer:
         acts = [self._act(a) for a in self.base.vocabulary.acts]
         site = verdict([finder.about_job, finder.about_plane])
-        contradicted = {o.path for o in self.job.contradictions()}
-        shape = finder.about_plane.view.read("plane.seam.shape").value
-        if getattr(shape, "why", "") == "contradicted":
-            contradicted.add("plane.seam.shape")
         return Answer(
             kind=kind,
             about=about,
@@ -229,9 +232,21 @@ class Desk:
             refusals=tuple(sorted(refusals, key=lambda r: (_LEVELS.index(r.level), r.id))),
             acts=tuple(a for a in acts if a.judgements),
             site=site,
-            contradicted=tuple(sorted(contradicted)),
+            contradicted=_contradicted(self.job, finder),
             invented=self._invented(),
         )
+
+
+def _contradicted(job: Job, finder: "_Finder") -> tuple[Observed, ...]:
+    """Quantities whose sightings exclude each other; a shape may also be denied by its head."""
+    found = {(o.path, id(o)): o for o in job.contradictions()}
+    shape = finder.about_plane.view.read("plane.seam.shape").value
+    if isinstance(shape, Unknown) and shape.why == "contradicted":
+        for path in ("plane.seam.shape", "plane.seam.head"):
+            observed = finder.plane.observed.get(path)
+            if observed is not None:
+                found[path, id(observed)] = observed
+    return tuple(sorted(found.values(), key=lambda o: o.path))
 
 
 _LEVELS = ("part", "contact", "joint", "stack", "act")

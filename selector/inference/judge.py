@@ -1,11 +1,12 @@
 """Judge one subject: worlds, both paths, outcomes, proofs and reasons."""
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
 
 from selector.errors import InputError, Problem, near
-from selector.facts import atoms, covers, measures, parts
+from selector.facts import atoms, checks, contacts, covers, measures, parts
 from selector.facts.split import worlds
 from selector.facts.view import Binding, View, all_paths, type_of
 from selector.inference import plain
@@ -18,7 +19,7 @@ from selector.model.quantity import Candidates
 from selector.model.rule import SUBJECTS, Condition, Need, Path, Quantity, Rule
 from selector.model.truth import NO, OPEN, Bits, Word
 
-_READERS = (covers, measures, parts)  # importing them registers what they read
+_READERS = (checks, contacts, covers, measures, parts)  # importing them registers what they read
 AtomBits = frozenset[tuple[str, Bits]]
 
 
@@ -206,6 +207,7 @@ class Judge:
                 problem = path_problem(self.base, rule, condition)
                 if problem is not None:
                     problems.append(problem)
+            problems += _holes(self.base, rule)
         if problems:
             raise InputError(problems)
 
@@ -327,6 +329,27 @@ def _difference(program: Program, heads: dict[str, Bits], other: plain.Plain) ->
         if bits != pair:
             return f"{head}: engine {bits}, plain {pair}"
     return ""
+
+
+def _holes(base: Base, rule: Rule) -> list[Problem]:
+    """Every `{letter.path}` of a rule's sentences has a role and a path."""
+    problems = []
+    known = set(all_paths(base))
+    for key, text in (("message", rule.message), ("help", rule.help)):
+        for hole in re.findall(r"\{([^{}]*)\}", text):
+            letter, _, name = hole.partition(".")
+            role = rule.roles.get(letter)
+            path = f"{role}.{name.removesuffix('.fact')}"
+            where = f"`{key}` names `{{{hole}}}`"
+            if role is None:
+                remedy = near(letter, rule.roles)
+                problems.append(
+                    Problem(rule.file, rule.line, f"{where}: no role `{letter}`", remedy)
+                )
+            elif name and path not in known:
+                remedy = near(path, known)
+                problems.append(Problem(rule.file, rule.line, f"{where}: no path `{path}`", remedy))
+    return problems
 
 
 _TAKES = {

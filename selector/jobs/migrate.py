@@ -26,7 +26,8 @@ def refuse_other_version(document: Document) -> None:
         text = "this is not a job file: its first key must be `seamwright: job/1`"
         raise InputError.of(text, "start from a file in examples", file=document.file, line=line)
     version = int(match.group(1))
-    if version > NEWEST or (version < NEWEST and version not in STEPS):
+    steps = range(version, NEWEST)
+    if version > NEWEST or match.group(1) != str(version) or not all(s in STEPS for s in steps):
         text = f"this file is `job/{version}`; this program reads `job/{NEWEST}`"
         remedy = "install a newer version" if version > NEWEST else "no step leads from it"
         raise InputError.of(text, remedy, file=document.file, line=line)

@@ -37,6 +37,7 @@ STATED = {
     "net_down": "pressure",
 }
 _SPECIAL = ("outline", "height")
+RIGHT_ANGLE = 90_000  # thousandths of a degree
 
 
 def read_job(path: Path, vocabulary: Vocabulary) -> Job:
@@ -87,6 +88,9 @@ class _Reader:
         arrays = {k: self.array(k, a) for k, a in shape.arrays.items()}
         stacks = {k: self.stack(k, s) for k, s in shape.stacks.items()}
         request = self.request()
+        if shape.chosen != "none yet" and shape.chosen not in shape.stacks:
+            remedy = near(shape.chosen, [*shape.stacks, "none yet"])
+            self.fault(("chosen",), f"no stack `{shape.chosen}`", remedy)
         return Job(
             id=shape.id,
             file=self.document.file,
@@ -101,6 +105,7 @@ class _Reader:
             stacks=stacks,
             chosen=None if shape.chosen == "none yet" else shape.chosen,
             raw=self.document.data,
+            lines=self.document.lines,
         )
 
     def dates_in_order(self) -> None:
@@ -134,7 +139,9 @@ class _Reader:
         }
         for name, model in special.items():
             if name in rest:
-                check(model, rest.pop(name), self.document, (*at, name), self.problems)
+                drawn = check(model, rest.pop(name), self.document, (*at, name), self.problems)
+                if isinstance(drawn, schema.OutlineShape | schema.HeightsShape):
+                    self.seen_by((*at, name), drawn.by, drawn.paper)
         clips = rest.get("clips")
         if isinstance(clips, dict) and "marks" in clips:
             clips = dict(clips)
@@ -151,10 +158,13 @@ class _Reader:
         tolerance = self.vocabulary.mark_tolerance
         seams: dict[str, Measured | Unknown] = {}
         for seam, places in shape.seams.items():
-            if isinstance(places, dict):
-                seams[seam] = Unknown(places["unknown"])
+            if isinstance(places, schema.UnknownShape):
+                seams[seam] = Unknown(places.unknown)
                 continue
-            if not places or list(places) != sorted(set(places)):
+            if not places:
+                remedy = "write `{unknown: not asked}` or leave the seam out"
+                self.fault((*at, "seams", seam), f"seam `{seam}` has no marks", remedy)
+            elif list(places) != sorted(set(places)):
                 self.fault((*at, "seams", seam), f"marks of seam `{seam}` must rise from the eave")
             read = tuple(Place(p - tolerance, p + tolerance) for p in places)
             seams[seam] = Measured("length", read)
@@ -205,14 +215,18 @@ class _Reader:
         if key not in self.shape.people:
             self.fault((*at, "by"), f"nobody `{key}` under `people`", near(key, self.shape.people))
 
+    def seen_by(self, at: tuple[object, ...], by: str | None, paper: str | None) -> None:
+        """Person and paper of an observation are listed in the job."""
+        if by is not None:
+            self.person(at, by)
+        if paper is not None and paper not in self.papers:
+            remedy = near(paper, self.papers)
+            self.fault((*at, "paper"), f"no paper `{paper}` under `papers`", remedy)
+
     def sighting(
         self, quantity: Quantity, shape: schema.SightingShape, at: tuple[object, ...]
     ) -> Sighting | None:
-        if shape.by is not None:
-            self.person(at, shape.by)
-        if shape.paper is not None and shape.paper not in self.papers:
-            remedy = near(shape.paper, self.papers)
-            self.fault((*at, "paper"), f"no paper `{shape.paper}` under `papers`", remedy)
+        self.seen_by(at, shape.by, shape.paper)
         if shape.unknown is None and not quantity.setting:
             if shape.by is None and shape.paper is None:
                 self.fault(at, f"`{at[-1]}` has neither `by` nor `paper`", "who saw it?")
@@ -251,6 +265,11 @@ class _Reader:
         if not texts:
             raise ValueError("`places` is empty")
         numbers = [units.parse(t, quantity.dimension) for t in texts]
+        for number, written in zip(numbers, texts, strict=True):
+            if number < 0:
+                raise ValueError(f"`{written}` is negative; a reading has no sign")
+            if quantity.dimension == "angle" and number > RIGHT_ANGLE:
+                raise ValueError(f"`{written}` is steeper than the vertical")
         places = [_place(n, self.tolerance(quantity, shape, n)) for n in numbers]
         if shape.over is not None:
             over = _over(shape.over, quantity.dimension)
@@ -266,13 +285,15 @@ class _Reader:
             units.parse(given, quantity.dimension)
 
     def word(self, quantity: Quantity, given: Any) -> str:
-        layers = given if isinstance(given, list) else [given]
+        layers = [_word(g) for g in (given if isinstance(given, list) else [given])]
+        if not layers:
+            raise ValueError("the list is empty; name a word, or `none` where it is one")
         if len(layers) > 1 and not quantity.stacked:
             raise ValueError("one word is expected here; alternatives go under `one_of`")
         for layer in layers:
             if layer not in quantity.words:
                 shown = units.shorten(layer)
-                raise ValueError(f"`{shown}` is no word here; {near(str(layer), quantity.words)}")
+                raise ValueError(f"`{shown}` is no word here; {near(layer, quantity.words)}")
         return " on ".join(layers)
 
     def tolerance(self, quantity: Quantity, shape: schema.SightingShape, value: int) -> int:
@@ -461,5 +482,19 @@ def _share(tolerance: int, value: int, relative: bool) -> int:
 
 def _over(text: str, dimension: str) -> int:
     """Thickness to take off a reading, from `paint 0.05 mm`."""
-    _, _, number = text.partition(" ")
-    return units.parse(number, dimension)
+    what, _, number = text.strip().partition(" ")
+    try:
+        thickness = units.parse(number, dimension)
+        if thickness < 0 or not what[0].isalpha():
+            raise ValueError
+    except ValueError:
+        shown = units.shorten(text)
+        raise ValueError(
+            f"`over` says what lies on top and how thick, such as `paint 0.05 mm`, given `{shown}`"
+        ) from None
+    return thickness
+
+
+def _word(given: Any) -> str:
+    """A word as it is written; figures alone, such as a terrain category, are words too."""
+    return str(given) if not isinstance(given, bool) else str(given).lower()

@@ -3,19 +3,12 @@
 import re
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
-from selector.knowledge.schema import Angle, Length, Pressure, Shape, Torque, Words
+from selector.knowledge.schema import Angle, Count, Date, Length, Pressure, Shape, Torque, Words
 
 VERSION = "job/1"
-_DATE = re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])")
 _NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,40}")
-
-
-def _date(value: object) -> str:
-    if not isinstance(value, str) or not _DATE.fullmatch(value):
-        raise ValueError("expected a date such as 2031-03-14")
-    return value
 
 
 def _name(value: object) -> str:
@@ -24,11 +17,15 @@ def _name(value: object) -> str:
     return value
 
 
+def _figures(value: object) -> object:
+    """A number of a paper that is only figures, such as 31044, is still its name."""
+    return str(value) if isinstance(value, int) and not isinstance(value, bool) else value
+
+
 def _tilt(value: object) -> object:
     return None if value == "parallel" else value
 
 
-Date = Annotated[str, BeforeValidator(_date)]
 Name = Annotated[str, BeforeValidator(_name)]
 UnknownKind = Literal["don't know", "can't reach", "not asked", "not sure"]
 ANSWERS = ("is", "one_of", "places", "unknown", "hint")
@@ -82,7 +79,7 @@ class PaperShape(Shape):
     dated: Date
     what: str | None = None
     from_: str | None = Field(default=None, alias="from")
-    number: str | None = None
+    number: Annotated[str | None, BeforeValidator(_figures)] = None
     signed_by: str | None = None
     digest: str | None = None
     covers: Words = ()
@@ -112,6 +109,8 @@ class OutlineShape(Shape):
     def _one_form(self) -> "OutlineShape":
         if (self.rectangle is None) == (self.polygon is None):
             raise ValueError("give either `rectangle` or `polygon`")
+        if self.rectangle is not None and 0 in self.rectangle:
+            raise ValueError("a side of `rectangle` has no length")
         return self
 
 
@@ -126,20 +125,32 @@ class HeightsShape(Shape):
     paper: str | None = None
 
 
+class UnknownShape(Shape):
+    """Marks of one seam that nobody has."""
+
+    unknown: UnknownKind
+
+
 class MarksShape(Shape):
     """Clip marks: distances from the eave, one list a seam."""
 
     how: str
     by: str
     tool: str | None = None
-    seams: dict[Name, tuple[Length, ...] | dict[Literal["unknown"], UnknownKind]]
+    seams: dict[
+        Name,
+        Annotated[
+            Annotated[tuple[Length, ...], Tag("marks")] | Annotated[UnknownShape, Tag("unknown")],
+            Discriminator(lambda value: "unknown" if isinstance(value, dict) else "marks"),
+        ],
+    ]
 
 
 class BlockShape(Shape):
     """A block of modules."""
 
-    rows: int = Field(ge=1, le=200)
-    columns: int = Field(ge=1, le=500)
+    rows: Annotated[Count, Field(le=200)]
+    columns: Annotated[Count, Field(le=500)]
     from_eave: Length
     from_left: Length
     gap: Length
@@ -153,7 +164,7 @@ class ArrayShape(Shape):
     orientation: Literal["portrait", "landscape"]
     tilt: Annotated[Angle | None, BeforeValidator(_tilt)]
     block: BlockShape
-    rail_lines: int = Field(ge=1, le=8)
+    rail_lines: Annotated[Count, Field(le=8)]
     zones: Words | None = None
     crosses: tuple[Name, ...] | None = None
     clamps: Literal["every seam", "every second seam"] | None = None

@@ -1,12 +1,15 @@
 """Write a job file: all of it or nothing."""
 
 import os
+import re
 import tempfile
 from pathlib import Path
 from typing import Any
 
 from selector.errors import InputError
 from selector.jobs.migrate import NEWEST
+
+_BREAKS = re.compile("[\x85\u2028\u2029]")
 
 
 def text_of(data: dict[str, Any]) -> str:
@@ -19,6 +22,13 @@ def text_of(data: dict[str, Any]) -> str:
         def ignore_aliases(self, data: Any) -> bool:
             return True
 
+        def analyze_scalar(self, scalar: str) -> Any:
+            analysis = super().analyze_scalar(scalar)
+            if _BREAKS.search(scalar):  # only a double-quoted text brings these back unchanged
+                analysis.allow_flow_plain = analysis.allow_block_plain = False
+                analysis.allow_single_quoted = analysis.allow_block = False
+            return analysis
+
     ordered = {
         "seamwright": f"job/{NEWEST}",
         **{k: v for k, v in data.items() if k != "seamwright"},
@@ -26,11 +36,19 @@ def text_of(data: dict[str, Any]) -> str:
     return yaml.dump(ordered, Dumper=Writer, sort_keys=False, allow_unicode=True, width=100)
 
 
+def _usual_rights() -> int:
+    """What a new file gets from the user's own mask."""
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask
+
+
 def write_job(data: dict[str, Any], path: Path) -> None:
     """Replace `path` with the job in one step; on any error the old file stays."""
-    folder = path.parent
+    path = path.resolve()  # a link to a job stays a link
     try:
-        handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=folder)
+        rights = path.stat().st_mode & 0o777 if path.exists() else None
+        handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
     except OSError as error:
         raise InputError.of(f"cannot write here ({error.strerror})", file=str(path)) from None
     temporary = Path(name)
@@ -39,6 +57,7 @@ def write_job(data: dict[str, Any], path: Path) -> None:
             file.write(text_of(data))
             file.flush()
             os.fsync(file.fileno())
+        temporary.chmod(_usual_rights() if rights is None else rights)
         temporary.replace(path)
     except OSError as error:
         text = f"writing failed ({error.strerror}); the old file is unchanged"

@@ -3,6 +3,7 @@
 import hashlib
 import json
 import os
+from contextlib import suppress
 from pathlib import Path
 
 from selector.errors import InputError, Problem
@@ -73,7 +74,7 @@ def _from_cache(digest: str) -> dict[str, Document] | None:
         if hashlib.sha256(body.encode()).hexdigest() != data["check"]:
             return None
         return {n: Document(n, d["data"], d["lines"]) for n, d in json.loads(body).items()}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return None
 
 
@@ -89,4 +90,5 @@ def _to_cache(digest: str, documents: dict[str, Document]) -> None:
         temporary.write_text(json.dumps(whole), encoding="utf-8")
         temporary.replace(target)
     except OSError:
-        return
+        with suppress(OSError):
+            temporary.unlink(missing_ok=True)

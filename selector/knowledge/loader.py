@@ -8,6 +8,7 @@ from pydantic import TypeAdapter, ValidationError
 from selector import units
 from selector.errors import InputError, Problem, near
 from selector.knowledge import schema
+from selector.knowledge.agree import agree
 from selector.knowledge.base import (
     Base,
     Catalogue,
@@ -24,7 +25,8 @@ from selector.knowledge.locate import Home, home
 from selector.knowledge.rules import read_case_file, read_rule
 from selector.knowledge.schema import check
 from selector.knowledge.yaml_reader import Document
-from selector.model.rule import Ask, Case, Need, Path, Quantity, Rule
+from selector.model.rule import SUBJECTS, Ask, Case, Need, Path, Quantity, Rule
+from selector.model.truth import ASPECTS
 
 
 def load_base(kb: FilePath | None = None) -> Base:
@@ -46,7 +48,7 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
     if problems:
         raise InputError(problems)
     sources = loader.sources()
-    loader.known_sources = set(sources)
+    loader.known_sources = {FilePath(d.file).stem for d in loader.below("kb/sources/")}
     numbers = loader.numbers()
     shapes = loader.shapes(vocabulary)
     base = Base(
@@ -65,6 +67,9 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
     return base
 
 
+LISTS = ("shape", "metal", "coating", "family", "deck", "clip", "zone", "presence", "unknown")
+
+
 class _QuantityShape(schema.Shape):
     path: str
     dimension: str
@@ -74,7 +79,7 @@ class _QuantityShape(schema.Shape):
     list: str | None = None
     words: schema.Words = ()
     tools: dict[str, str] = {}
-    places: int = 1
+    places: schema.Count = 1
     split: bool = False
     derived: bool = False
     default: str | None = None
@@ -82,7 +87,7 @@ class _QuantityShape(schema.Shape):
     said: bool = False
     setting: bool = False
     who: str
-    effort: int
+    effort: schema.Count
 
 
 class _NeedShape(schema.Shape):
@@ -156,6 +161,16 @@ class _Loader:
         shape = check(_VocabularyShape, document.data, document, (), self.problems)
         if shape is None:
             raise InputError(self.problems)
+        for name in LISTS:
+            if name not in shape.words:
+                self.fault(document, ("words",), f"the list `{name}` is missing", "add it")
+        for i, need in enumerate(shape.needs):
+            if need.aspect not in ASPECTS:
+                remedy = near(need.aspect, ASPECTS)
+                self.fault(document, ("needs", i), f"no aspect `{need.aspect}`", remedy)
+            if need.subject not in SUBJECTS:
+                remedy = near(need.subject, SUBJECTS)
+                self.fault(document, ("needs", i), f"no subject `{need.subject}`", remedy)
         quantities: dict[str, Quantity] = {}
         for i, q in enumerate(shape.quantities):
             one = self.quantity(document, ("quantities", i), q, shape.words)
@@ -201,6 +216,9 @@ class _Loader:
             remedy = near(shape.dimension, units.DIMENSIONS)
             self.fault(document, at, f"no dimension `{shape.dimension}`", remedy)
             return None
+        if shape.default is not None and shape.default not in words:
+            text = f"`default` `{shape.default}` is no word of `{shape.path}`"
+            self.fault(document, at, text, near(shape.default, words))
         tools: dict[str, int] = {}
         relative = set()
         for tool, text in shape.tools.items():
@@ -258,9 +276,13 @@ class _Loader:
             self.cited(document, (i,), row.source)
             if row.id in found:
                 self.fault(document, (i, "id"), f"`{row.id}` is listed twice")
+            if row.dimension not in units.DIMENSIONS:
+                remedy = near(row.dimension, units.DIMENSIONS)
+                self.fault(document, (i, "dimension"), f"no dimension `{row.dimension}`", remedy)
+                continue
             try:
                 value = exact(units.parse(row.value, row.dimension), row.dimension)
-            except (ValueError, KeyError) as error:
+            except ValueError as error:
                 self.fault(document, (i, "value"), str(error))
                 continue
             origin = f"{document.file}:{document.line(i)}"
@@ -336,9 +358,8 @@ class _Loader:
                 continue
             status = "invented" if page.tag == "invented" else "measured"
             parts = self.parts(name, status)
-            self.parts_agree(parts, vocabulary, shapes)
             records = self.records(name, status)
-            self.records_agree(name, records, parts)
+            self.problems += agree(self.documents, vocabulary, shapes, parts, records)
             found[name] = Catalogue(name, page.tag, page.scenario, allowance, parts, records)
         return found
 
@@ -366,49 +387,6 @@ class _Loader:
                 found[part_id] = Part(part_id, slot, shape, document.file, line, lines, status)
         return found
 
-    def parts_agree(
-        self, parts: dict[str, Part], vocabulary: Vocabulary, shapes: dict[str, ShapeRow]
-    ) -> None:
-        """References between parts, and the windows each shape asks for."""
-        handles = {p.handle for p in parts.values()}
-        for part in parts.values():
-            document = self.documents[part.file]
-            shape = part.shape
-            for key in ("listed_for", "brings"):
-                for handle in getattr(shape, key, ()):
-                    if handle not in handles:
-                        at = (part.handle, key)
-                        self.fault(document, at, f"no part `{handle}`", near(handle, handles))
-            for key in ("needs_insert", "takes_only"):
-                handle = getattr(shape, key, None)
-                if handle is not None and handle not in handles:
-                    at = (part.handle, key)
-                    self.fault(document, at, f"no part `{handle}`", near(handle, handles))
-            for metal in (shape.metal, getattr(shape, "frame_metal", None)):
-                if metal is not None:
-                    at = (part.handle, "metal")
-                    self.known(document, at, metal.metal, vocabulary.words["metal"], "metal")
-            if isinstance(shape, schema.Clamp):
-                for i, grip in enumerate(shape.grips):
-                    self.windows(document, (part.handle, "grips", i), grip, shapes)
-
-    def windows(
-        self,
-        document: Document,
-        at: tuple[object, ...],
-        grip: schema.Grip | schema.SeamCover,
-        shapes: dict[str, ShapeRow],
-    ) -> None:
-        if grip.shape not in shapes:
-            self.fault(document, at, f"`{grip.shape}` is no shape", near(grip.shape, shapes))
-            return
-        wanted = set(shapes[grip.shape].shape.measured)
-        given = {d for d in ("height", "head", "leg", "bulb", "neck") if getattr(grip, d)}
-        for dimension in sorted(wanted - given):
-            self.fault(document, at, f"shape {grip.shape} needs a window for `{dimension}`")
-        for dimension in sorted(given - wanted):
-            self.fault(document, at, f"shape {grip.shape} has no `{dimension}`")
-
     def records(self, catalogue: str, status: str) -> tuple[Record, ...]:
         found: dict[str, Record] = {}
         for document in self.below(f"kb/catalogues/{catalogue}/records/"):
@@ -431,42 +409,12 @@ class _Loader:
                 found[shape.id] = Record(shape.id, shape, document.file, line, status)
         return tuple(found[k] for k in sorted(found))
 
-    def records_agree(
-        self, catalogue: str, records: tuple[Record, ...], parts: dict[str, Part]
-    ) -> None:
-        handles = {p.handle for p in parts.values()}
-        tops = {p.shape.offers for p in parts.values() if p.shape.offers}
-        for record in records:
-            named: list[str | None] = []
-            shape = record.shape
-            if isinstance(shape, schema.ClampRecord):
-                named = [shape.part.clamp, shape.part.insert, shape.part.inlay]
-            elif isinstance(shape, schema.JointRecord):
-                named = [shape.bolts, shape.upper]
-                if shape.lower not in tops:
-                    self.record_fault(
-                        record, f"no part offers `{shape.lower}`", near(shape.lower, tops)
-                    )
-            elif isinstance(shape, schema.ModuleClampRecord):
-                named = [shape.clamp]
-                if shape.sits_on not in tops:
-                    remedy = near(shape.sits_on, tops)
-                    self.record_fault(record, f"no part offers `{shape.sits_on}`", remedy)
-            elif isinstance(shape, schema.ModuleRecord):
-                named = [shape.module]
-            for handle in named:
-                if handle is not None and handle not in handles:
-                    text = f"record `{record.id}` names no part `{handle}`"
-                    self.record_fault(record, text, near(handle, handles))
-
-    def record_fault(self, record: Record, text: str, remedy: str) -> None:
-        self.problems.append(Problem(record.file, record.line, text, remedy))
-
     # --- rules -------------------------------------------------------------------------
 
     def rules(self, vocabulary: Vocabulary) -> tuple[Rule, ...]:
         found: dict[str, Rule] = {}
         cases: list[Case] = []
+        faulty: set[str] = set()
         for document in self.below("rules/"):
             if document.file.endswith("/coverage.yaml") or document.file == "rules/coverage.yaml":
                 continue
@@ -475,6 +423,7 @@ class _Loader:
                 continue
             rule = read_rule(document, vocabulary, self.problems)
             if rule is None:
+                faulty.add(FilePath(document.file).stem)
                 continue
             self.cited(document, (), rule.source)
             if rule.id in found:
@@ -482,14 +431,19 @@ class _Loader:
             found[rule.id] = rule
         for rule in found.values():
             for other in rule.excepts:
-                if other not in found:
+                if other == rule.id:
+                    text = "a rule cannot except itself"
+                    self.fault(self.documents[rule.file], ("except",), text, "name another rule")
+                elif other in faulty:
+                    continue
+                elif other not in found:
                     text = f"`except` names no rule `{other}`"
                     self.problems.append(Problem(rule.file, rule.line, text, near(other, found)))
                 elif found[other].subject != rule.subject:
                     text = f"`{other}` has another subject; an exception stays in its own"
                     self.problems.append(Problem(rule.file, rule.line, text))
         for case in cases:
-            if case.rule not in found:
+            if case.rule not in found and case.rule not in faulty:
                 text = f"no rule `{case.rule}` beside these cases"
                 self.problems.append(Problem(case.file, case.line, text, near(case.rule, found)))
         self.cases = tuple(cases)

@@ -8,7 +8,7 @@ from pydantic import model_validator
 from selector.errors import Problem, near
 from selector.knowledge import conditions
 from selector.knowledge.base import Vocabulary
-from selector.knowledge.schema import Shape, Words, check
+from selector.knowledge.schema import Count, Date, Shape, Words, check
 from selector.knowledge.yaml_reader import Document
 from selector.model.rule import KINDS, ROLES, SUBJECTS, Case, Condition, Group, Rule
 from selector.model.truth import ASPECTS, Word
@@ -39,7 +39,7 @@ class RuleShape(Shape):
     then: str | None = None
     duty: Literal["standing", "condition"] | None = None
     proves: Words = ()
-    places: int = 1
+    places: Count = 1
     excepts: Words = ()
     gate: Literal["roofer", "lightning", "fire", "access"] | None = None
     lifted: str | None = None
@@ -52,8 +52,8 @@ class RuleShape(Shape):
     help: str
     source: str
     basis: Literal["published", "common practice", "from memory", "judgement"]
-    since: str
-    reviewed: str
+    since: Date
+    reviewed: Date
 
     @model_validator(mode="before")
     @classmethod

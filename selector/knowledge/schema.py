@@ -1,9 +1,19 @@
 """The shapes of the files of a knowledge base, and errors in words a person can use."""
 
 from collections.abc import Callable, Iterable
+from datetime import date
 from typing import Annotated, Any, Literal, TypeVar
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationError, model_validator
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Discriminator,
+    Field,
+    Tag,
+    ValidationError,
+    model_validator,
+)
 
 from selector import units
 from selector.errors import Problem, near
@@ -19,9 +29,22 @@ class Shape(BaseModel):
 
 def _number(dimension: str) -> Callable[[object], int]:
     def read(value: object) -> int:
-        return units.parse(value, dimension)
+        number = units.parse(value, dimension)
+        if number < 0:
+            raise ValueError(f"`{units.shorten(value)}` is negative; it has no sign here")
+        return number
 
     return read
+
+
+def _date(value: object) -> str:
+    try:
+        if isinstance(value, str) and len(value) == len("2031-03-14"):
+            return date.fromisoformat(value).isoformat()
+    except ValueError:
+        pass
+    shown = units.shorten(value)
+    raise ValueError(f"expected a date such as 2031-03-14, given `{shown}`")
 
 
 def _window(dimension: str) -> Callable[[object], Window]:
@@ -43,6 +66,8 @@ Angle = Annotated[int, BeforeValidator(_number("angle"))]
 Mass = Annotated[int, BeforeValidator(_number("mass"))]
 LineMass = Annotated[int, BeforeValidator(_number("line mass"))]
 LengthRange = Annotated[Window, BeforeValidator(_window("length"))]
+Date = Annotated[str, BeforeValidator(_date)]
+Count = Annotated[int, Field(strict=True, ge=1)]
 Words = Annotated[tuple[str, ...], BeforeValidator(_one_or_more)]
 Status = Literal["published", "measured", "common practice", "judgement", "from memory", "invented"]
 Tested = Literal["not tested"]
@@ -101,7 +126,7 @@ class SetScrew(Shape):
 
     metal: Metal
     tip: str
-    count: int
+    count: Count
 
 
 class PartShape(Shape):
@@ -250,9 +275,15 @@ PART_FILES: dict[str, tuple[str, type[PartShape]]] = {
 class Validity(Shape):
     """From and until as dates; a withdrawn record proves nothing."""
 
-    since: str
-    until: str
-    withdrawn: bool = False
+    since: Date
+    until: Date
+    withdrawn: Annotated[bool, Field(strict=True)] = False
+
+    @model_validator(mode="after")
+    def _in_order(self) -> "Validity":
+        if self.since > self.until:
+            raise ValueError(f"`since` {self.since} is after `until` {self.until}")
+        return self
 
 
 class Report(Shape):
@@ -260,7 +291,7 @@ class Report(Shape):
 
     by: str
     number: str
-    dated: str
+    dated: Date
 
 
 class Characteristic(Shape):
@@ -269,6 +300,11 @@ class Characteristic(Shape):
     value: Force
     method: str
     k: float
+
+
+def _form(value: object) -> str:
+    """A result is a word or values; told apart first, so that a fault is said once."""
+    return "word" if isinstance(value, str) else "values"
 
 
 class Design(Shape):
@@ -282,7 +318,9 @@ class Design(Shape):
 class DesignFormats(Shape):
     """Design values by format; like is compared with like only."""
 
-    en: Design | Tested = "not tested"
+    en: Annotated[
+        Annotated[Design, Tag("values")] | Annotated[Tested, Tag("word")], Discriminator(_form)
+    ] = "not tested"
 
 
 class Variation(Shape):
@@ -295,7 +333,7 @@ class Variation(Shape):
 class Result(Shape):
     """Test result of one direction."""
 
-    n: int
+    n: Count
     mean: Force
     variation: Variation
     characteristic: Characteristic
@@ -314,7 +352,9 @@ class Result(Shape):
         return self
 
 
-Direction = Result | Tested
+Direction = Annotated[
+    Annotated[Result, Tag("values")] | Annotated[Tested, Tag("word")], Discriminator(_form)
+]
 
 
 class RecordShape(Shape):
@@ -425,7 +465,7 @@ class ModuleRecord(RecordShape):
     kind: Literal["module"]
     module: str
     sides: Literal["long", "short"]
-    lines: tuple[int, ...]
+    lines: tuple[Count, ...]
     zone: LengthRange
     up: Pressure
     down: Pressure

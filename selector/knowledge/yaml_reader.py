@@ -150,7 +150,7 @@ class _Walker:
         if kind == "ScalarEvent":
             plain = event.style in (None, "")
             if plain and not event.value:
-                self.problem(line, f"`{path.rsplit('/', 1)[-1]}` has no value", "fill or remove it")
+                self.empty(line, path.rsplit("/", 1)[-1])
             return _typed(event.value) if plain else event.value
         if kind == "SequenceStartEvent":
             items: list[Any] = []
@@ -160,6 +160,15 @@ class _Walker:
                 items.append(self.node(child, events, _join(path, len(items)), depth + 1))
             return items
         return self.mapping(events, path, depth)
+
+    def empty(self, line: int, key: str) -> None:
+        """A key without a value; inside braces it is often what follows a stray comma."""
+        remedy = "fill or remove it"
+        if key[:1].isdigit() and not key.isdigit():
+            remedy = "a comma divides here: write a decimal point, or quote the text"
+        elif " " in key:
+            remedy = "fill or remove it; a text with a comma in it wants quotes"
+        self.problem(line, f"`{key}` has no value", remedy)
 
     def mapping(self, events: Iterator[Any], path: str, depth: int) -> dict[str, Any]:
         out: dict[str, Any] = {}

@@ -197,6 +197,14 @@ class Job:
     stacks: dict[str, StackPlan]
     chosen: str | None
     raw: dict[str, Any]
+    lines: dict[str, int] = field(default_factory=dict, compare=False)  # `request/must_use`: line
+
+    def line(self, *keys: str) -> int:
+        """Line of the deepest part of this path that the file has; 0 without a file."""
+        parts = list(keys)
+        while parts and "/".join(parts) not in self.lines:
+            parts.pop()
+        return self.lines.get("/".join(parts), 0)
 
     def contradictions(self) -> list[Observed]:
         """Quantities whose sightings exclude each other, in file order of their paths."""

@@ -24,7 +24,7 @@ class Measured:
         def one(place: Place) -> str:
             middle = units.show((place.low + place.high) // 2, self.dimension)
             half = (place.high - place.low) // 2
-            return middle if half == 0 else f"{middle} ±{units.show(half, self.dimension)}"
+            return middle if half == 0 else f"{middle} +-{units.show(half, self.dimension)}"
 
         shown = sorted(set(self.places))
         if len(shown) == 1:

@@ -3,13 +3,12 @@
 import json
 from pathlib import Path
 
-from rich.console import Console
-
 from selector import __version__
 from selector.errors import InputError
 from selector.explanation.as_json import answer_data, exit_code
 from selector.explanation.console import SHOWN, show
 from selector.inference.answer import Answer, Desk
+from selector.interfaces.cli.screen import to_screen
 from selector.jobs.read import read_job
 from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
@@ -64,9 +63,10 @@ def _open(path: Path, kb: Path | None) -> tuple[Base, Job]:
 
 
 def _print(answer: Answer, base: Base, job: Job, *, as_json: bool, most: int) -> int:
-    if as_json:
-        print(json.dumps(answer_data(answer, base, job, __version__), indent=1, ensure_ascii=False))
-    else:
-        console = Console(highlight=False, width=None if Console().is_terminal else 80)
-        show(answer, base, job, __version__, console, most)
+    with to_screen() as console:
+        if as_json:
+            data = answer_data(answer, base, job, __version__)
+            print(json.dumps(data, indent=1, ensure_ascii=False))
+        else:
+            show(answer, base, job, __version__, console, most)
     return exit_code(answer)

@@ -1,0 +1,205 @@
+"""Checks: a stated figure against what a record proves, as ratios; and the span of a rail."""
+
+import itertools
+from collections.abc import Callable
+
+from selector.engineering.check import ratio
+from selector.facts.covers import (
+    Part,
+    clamp_records,
+    clip_records,
+    joint_records,
+    module_records,
+    record_fact,
+    seam_parts,
+    valid,
+)
+from selector.facts.split import looks_at
+from selector.facts.view import View, reads
+from selector.knowledge import schema
+from selector.knowledge.base import Record
+from selector.model.fact import Cover, Fact, Reading, Reasons, all_of
+from selector.model.quantity import Measured, Place, Ratio, Unknown, Window
+
+Capacity = tuple[int, int, Reasons]  # lowest, highest, why
+
+
+def _design(result: schema.Direction) -> int:
+    """Design value in force; an untested direction counts as zero."""
+    if isinstance(result, str) or isinstance(result.design.en, str):
+        return 0
+    return result.design.en.value
+
+
+def _capacity(
+    tried: list[tuple[Record, list[Part]]], value: Callable[[Record], int]
+) -> Capacity | None:
+    """Lower of the records that cover: those that surely do bound it from above."""
+    surely = [r for r, ps in tried if all(p.bits.surely for p in ps)]
+    possibly = [r for r, ps in tried if all(p.bits.possibly for p in ps)]
+    if not surely:
+        return None
+    parts = {r.id: ps for r, ps in tried}
+    lowest = min(surely, key=lambda r: (value(r), r.id))
+    because = all_of(
+        [
+            (frozenset(record_fact(r) for r in surely),),
+            *(p.because for p in parts[lowest.id]),
+        ]
+    )
+    return min(value(r) for r in possibly), value(lowest), because
+
+
+def _check(
+    view: View, path: str, figure: str, capacity: Capacity | None, no_capacity: tuple[str, ...]
+) -> Reading:
+    """A stated figure against a capacity, as a ratio interval."""
+    demand = view.stated(figure)
+    if capacity is None:
+        return view.unknown(path, "no capacity", "", no_capacity)
+    if isinstance(demand, Unknown):
+        return view.unknown(path, demand.why, "", (f"stated.{figure}",))
+    stated, fact = demand
+    low, high, because = capacity
+    value = Ratio(ratio(stated.value, high), ratio(stated.value, low))
+    return Reading(value, all_of([(frozenset({fact}),), because]), path)
+
+
+def _clamp_check(path: str, figure: str, direction: str) -> None:
+    @reads(path, "ratio")
+    def clamp_check(view: View) -> Reading:
+
+        tried = [
+            (r, [*seam_parts(view, r, s), valid(view, r)])
+            for r, s in clamp_records(view)
+            if s.outcome == "good"
+        ]
+        capacity = _capacity(tried, lambda r: _design(getattr(r.shape, direction)))
+        cover = view.read("stack.evidence clamp on seam")
+        asks = cover.asks if isinstance(cover.value, Cover) else ()
+        return _check(view, path, figure, capacity, asks or ("stack.evidence",))
+
+
+_clamp_check("stack.clamp_uplift", "uplift_per_clamp", "uplift")
+_clamp_check("stack.clamp_slide", "slide_per_clamp", "slide_down")
+
+
+def _clip_check(path: str, figure: str, direction: str) -> None:
+    @reads(path, "ratio")
+    def clip_check(view: View) -> Reading:
+        if view.job is None:
+            return view.unknown(path, "not asked")
+        capacity = _capacity(
+            [t for t in clip_records(view) if _after_suction(t[0])],
+            lambda r: _design(getattr(r.shape, direction)),
+        )
+        cover = view.read("plane.clips clip in deck")
+        return _check(view, path, figure, capacity, cover.asks or ("plane.clips",))
+
+
+def _after_suction(record: Record) -> bool:
+    """A gross value needs the sheet's own suction taken off first; until then it proves nothing."""
+    return isinstance(record.shape, schema.ClipRecord) and record.shape.basis != "gross"
+
+
+_clip_check("stack.clip_share", "clip_share", "pull")
+_clip_check("stack.sheet_slide", "slide_per_fixed_clip", "slide")
+
+
+def _joint_check(path: str, direction: str) -> None:
+    @reads(path, "ratio")
+    def joint_check(view: View) -> Reading:
+        joint = view.binding.joint
+        if joint is None or view.job is None:
+            return view.unknown(path, "not asked")
+        tried = [(r, p) for r, p in joint_records(view) if r.shape.outcome == "good"]
+        capacity = _capacity(tried, lambda r: _design(getattr(r.shape, direction)))
+        on_module = view.part(joint.upper).slot == "module_clamp"
+        figure = "uplift_per_clamp" if direction == "uplift" else "slide_per_clamp"
+        if on_module and direction == "uplift":
+            figure = "uplift_per_module_clamp"
+        return _check(view, path, figure, capacity, ("joint.evidence",))
+
+
+_joint_check("joint.uplift", "uplift")
+_joint_check("joint.along", "along")
+
+
+def _module_check(path: str, figure: str, key: str) -> None:
+    @reads(path, "ratio")
+    def module_check(view: View) -> Reading:
+        if view.job is None:
+            return view.unknown(path, "not asked")
+        capacity = _capacity(module_records(view), lambda r: int(getattr(r.shape, key)))
+        return _check(view, path, figure, capacity, ("stack.modules",))
+
+
+_module_check("stack.module_up", "net_uplift", "up")
+_module_check("stack.module_down", "net_down", "down")
+
+
+def _rail_check(path: str, figure: str, key: str) -> None:
+    @reads(path, "ratio")
+    def rail_check(view: View) -> Reading:
+        part = view.binding.rail
+        if part is None or not isinstance(part.shape, schema.Rail):
+            return view.unknown(path, "no rail")
+        limit = getattr(part.shape.limits, key)
+        fact = view.part_fact(
+            part, f"rail.limits.{key}", Window("pressure", limit, limit), "limits"
+        )
+        return _check(view, path, figure, (limit, limit, (frozenset({fact}),)), ())
+
+
+_rail_check("stack.rail_uplift", "net_uplift", "uplift")
+_rail_check("stack.rail_down", "net_down", "down")
+
+
+@reads("stack.rail_span", "length")
+def rail_span(view: View) -> Reading:
+    """Distance from clamp to clamp along the rail, from seam spacing and pattern."""
+    path = "stack.rail_span"
+    plan, array = view.binding.plan, view.binding.array
+    if array is None:
+        return view.unknown(path, "not asked")
+    pattern: object = array.clamps
+    if plan is not None and plan.layout is not None:
+        pattern = plan.layout.clamps
+    spacing = view.read("plane.seam.spacing")
+    if not isinstance(spacing.value, Measured):
+        return view.unknown(path, "not asked", "", spacing.open_paths)
+    if pattern is None:
+        return view.unknown(path, "not asked", "", ("array.clamps",))
+    if isinstance(pattern, dict):
+        every = _widest_step(pattern, array.crosses)
+        if every is None:
+            return view.unknown(path, "not asked", "", ("array.crosses",))
+    else:
+        every = 2 if pattern == "every second seam" else 1
+    lows = [p.low * every for p in spacing.value.places]
+    highs = [p.high * every for p in spacing.value.places]
+    value = Measured("length", (Place(min(lows), max(highs)),))
+    shown = pattern if isinstance(pattern, str) else f"at most every {every}. seam"
+    file = view.job.file if view.job is not None else ""
+    fact = Fact("array.clamps", array.id, str(shown), f"{file}:{array.line}", "drawn")
+    return Reading(value, all_of([spacing.because, (frozenset({fact}),)]), path)
+
+
+def _widest_step(
+    pattern: dict[str, tuple[int, ...]], crosses: tuple[str, ...] | None
+) -> int | None:
+    """Widest step in seams between two clamps at one height, or None where seams are unknown."""
+    if crosses is None or not set(pattern) <= set(crosses):
+        return None
+    widest = 0
+    for height in {h for heights in pattern.values() for h in heights}:
+        taken = [i for i, seam in enumerate(crosses) if height in pattern.get(seam, ())]
+        steps = [b - a for a, b in itertools.pairwise(taken)]
+        widest = max([widest, *steps])
+    return widest or None
+
+
+for _path in ("stack.clamp_uplift", "stack.clamp_slide"):
+    looks_at(_path, "plane.seam.shape", "plane.sheet.metal", "plane.sheet.coating")
+for _path in ("stack.clip_share", "stack.sheet_slide"):
+    looks_at(_path, "plane.seam.shape", "plane.deck.kind")

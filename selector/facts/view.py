@@ -61,6 +61,7 @@ class View:
     derived: dict[str, Reading] = field(default_factory=dict)
     given: dict[str, Reading] | None = None
     world: dict[str, str] = field(default_factory=dict)
+    _always: dict[Hashable, Any] = field(default_factory=dict)  # rests on no split word
     _kept: dict[Hashable, Tables] = field(default_factory=dict)
     _resting_on: list[dict[str, str | None]] = field(default_factory=list)
 
@@ -70,6 +71,9 @@ class View:
 
     def once(self, key: Hashable, work: Callable[[], Result]) -> Result:
         """Result of `work`, or the one kept from a world that agrees on all it rested on."""
+        if key in self._always:
+            always: Result = self._always[key]
+            return always
         tables = self._kept.setdefault(key, {})
         for paths, table in tables.items():
             words = tuple(map(self.world.get, paths))
@@ -84,10 +88,17 @@ class View:
                 result = work()
             finally:
                 self._resting_on.pop()
+            if not rests:
+                self._always[key] = result
+                return result
             tables.setdefault(tuple(rests), {})[tuple(rests.values())] = result
         if self._resting_on:
             self._resting_on[-1].update(rests)
         return result
+
+    def rests_on(self, key: Hashable) -> set[str]:
+        """Split quantities that kept results of this key rested on."""
+        return {path for paths in self._kept.get(key, ()) for path in paths}
 
     def read(self, path: str) -> Reading:
         """Reading of a path such as `plane.seam.height`; KeyError where no such path exists."""

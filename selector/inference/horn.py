@@ -5,7 +5,7 @@ is there; `word:WORD` some rule gives this word; a classify rule derives the tex
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
 
@@ -71,7 +71,7 @@ def compile_rules(kind: str, rules: Iterable[Rule]) -> Program:
     exempt = {r.id: [x.id for x in kept if r.id in x.excepts] for r in kept}
 
     def literal(condition: Condition) -> Literal:
-        conditions.setdefault(condition.text, condition)
+        conditions.setdefault(condition.text, replace(condition, negated=False))
         return Literal(condition.text, not condition.negated)
 
     def add(head: str, literals: tuple[Literal, ...]) -> None:

@@ -21,6 +21,8 @@ from selector.model.truth import NO, OPEN, Bits, Word
 
 _READERS = (checks, contacts, covers, measures, parts)  # importing them registers what they read
 AtomBits = frozenset[tuple[str, Bits]]
+Pairs = tuple[tuple[str, plain.Pair], ...]
+Twice = tuple[Atom, plain.Pair]
 
 
 @dataclass(frozen=True)
@@ -101,7 +103,8 @@ class Judgement:
         found: dict[str, tuple[Atom, bool]] = {}
         if self.bits(head) != OPEN:
             return []
-        for world in self.worlds:
+        alike = {id(w.heads): w for w in self.worlds}  # equal bits share their heads
+        for world in alike.values():
             if world.heads.get(head, NO) == OPEN:
                 for atom, side in _Algebra(self.program, world).open(head, wanted):
                     found.setdefault(atom.text, (atom, side))
@@ -195,7 +198,7 @@ class Judge:
         self.programs = {k: compile_rules(k, base.rules_of(k)) for k in SUBJECTS}
         self._engines: dict[str, Engine] = {}
         self._memo: dict[tuple[str, AtomBits], tuple[dict[str, Bits], Steps]] = {}
-        self._compared: dict[tuple[str, AtomBits, tuple[tuple[str, plain.Pair], ...]], str] = {}
+        self._compared: dict[tuple[str, AtomBits, Pairs], str] = {}
         self.sessions = 0
         self._check_paths()
 
@@ -223,21 +226,32 @@ class Judge:
         view = View(self.base, job, subject.binding, derived or {}, given)
         found: list[World] = []
         withheld = ""
-        for words in worlds(view, program.conditions.values()):
+        tried = worlds(view, program.conditions.values())
+        steady = self._steady(program, view, tried) if len(tried) > 1 else {}
+        for words in tried:
             here = view.in_world(words)
-            atoms_here = {t: self._atom(c, here) for t, c in program.conditions.items()}
+            both = {t: steady.get(t) or _twice(c, here) for t, c in program.conditions.items()}
+            atoms_here = {t: atom for t, (atom, _) in both.items()}
             bits = frozenset((t, a.bits) for t, a in atoms_here.items())
             heads, steps = self._run(program, bits)
             found.append(World(words, atoms_here, heads, steps))
-            withheld = withheld or self._compare(program, bits, heads, here)
+            pairs = tuple((t, pair) for t, (_, pair) in both.items())
+            withheld = withheld or self._compare(program, bits, heads, pairs)
         needs = tuple(n for n in self.base.vocabulary.needs if n.subject == subject.kind)
         return Judgement(subject, program, tuple(found), view, needs, withheld)
 
-    def _atom(self, condition: Condition, view: View) -> Atom:
-        positive = Condition(
-            condition.left, condition.operator, condition.right, False, condition.places
-        )
-        return view.once(("atom", condition.text), lambda: atoms.evaluate(positive, view))
+    def _steady(
+        self, program: Program, view: View, tried: list[dict[str, str]]
+    ) -> dict[str, Twice]:
+        """Conditions that rest on no split quantity: equal in every world."""
+        split = frozenset(tried[0])
+        found = {t: _twice(c, view) for t, c in program.conditions.items()}
+        return {
+            t: both
+            for t, both in found.items()
+            if split.isdisjoint(view.rests_on(("atom", t)))
+            and split.isdisjoint(view.rests_on(("plain", t)))
+        }
 
     def _run(self, program: Program, bits: AtomBits) -> tuple[dict[str, Bits], Steps]:
         key = (program.kind, bits)
@@ -248,12 +262,10 @@ class Judge:
             self.sessions += 1
         return self._memo[key]
 
-    def _compare(self, program: Program, bits: AtomBits, heads: dict[str, Bits], view: View) -> str:
+    def _compare(
+        self, program: Program, bits: AtomBits, heads: dict[str, Bits], pairs: Pairs
+    ) -> str:
         """What the plain path, with comparisons of its own, finds other than the engine."""
-        pairs = tuple(
-            (t, view.once(("plain", t), partial(plain.compare, c, view)))
-            for t, c in program.conditions.items()
-        )
         key = (program.kind, bits, pairs)
         if key not in self._compared:
             other = plain.Plain(program.rules, dict(pairs))
@@ -286,6 +298,13 @@ class Judge:
             if quantity.derived and heads:
                 found[str(quantity.path)] = _derived(judgement, quantity, heads)
         return found
+
+
+def _twice(condition: Condition, view: View) -> Twice:
+    """A condition in one world as both paths see it: the atom, and the plain comparison."""
+    text = condition.text
+    atom = view.once(("atom", text), partial(atoms.evaluate, condition, view))
+    return atom, view.once(("plain", text), partial(plain.compare, condition, view))
 
 
 def _derived(judgement: Judgement, quantity: Quantity, heads: dict[str, str]) -> Reading:

@@ -38,8 +38,11 @@ MOST_REASONS = 64
 
 def absorb(reasons: Iterable[Reason]) -> Reasons:
     """Drop every reason that holds a smaller one; deterministic order, at most 64."""
+    distinct = set(reasons)
+    if len(distinct) < 2:
+        return tuple(distinct)
     kept: list[Reason] = []
-    for reason in sorted(set(reasons), key=lambda r: (len(r), sorted(r))):
+    for reason in sorted(distinct, key=lambda r: (len(r), sorted(r))):
         if not any(k <= reason for k in kept):
             kept.append(reason)
     return tuple(kept[:MOST_REASONS])

@@ -1,6 +1,7 @@
 """Rules as parsed from their files: conditions over paths, a kind, a word."""
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import NamedTuple
 
 from selector.model.quantity import Window
@@ -75,7 +76,7 @@ class Condition:
     negated: bool = False
     places: int = 1
 
-    @property
+    @cached_property
     def text(self) -> str:
         """Canonical text of the atom, without its negation; equal texts are one atom."""
         right = self.right

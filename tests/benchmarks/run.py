@@ -94,6 +94,11 @@ def loaded_after(arguments: list[str], env: dict[str, str]) -> list[str]:
     return names
 
 
+def others(loaded: list[str]) -> list[str]:
+    """Modules that are not ours."""
+    return [name for name in loaded if name.partition(".")[0] != "selector"]
+
+
 def forbidden(loaded: list[str]) -> list[str]:
     """Packages that `--help` must not load."""
     return sorted({name.partition(".")[0] for name in loaded} & set(FORBIDDEN))
@@ -119,8 +124,9 @@ def minimal_program(folder: Path, commands: int) -> None:
     (folder / "minimal.py").write_text("\n".join([*lines, ""]), encoding="utf-8")
 
 
-def measure(folder: Path, libraries: list[str]) -> tuple[dict[str, float], dict[str, float]]:
+def measure(folder: Path, loaded: list[str]) -> tuple[dict[str, float], dict[str, float]]:
     """Median seconds of every command, and of every phase of `pick`."""
+    libraries = others(loaded)
     env = {"PYTHONPATH": os.pathsep.join([str(ROOT), str(folder)])}
     warm = env | {"XDG_CACHE_HOME": str(folder / "warm")}
     cold = env | {"XDG_CACHE_HOME": str(folder / "cold")}
@@ -128,7 +134,8 @@ def measure(folder: Path, libraries: list[str]) -> tuple[dict[str, float], dict[
         "python": (["-c", "pass"], env),
         "help": (["-c", COMMAND, "--help"], env),
         "minimal": (["-c", "import minimal; minimal.app()", "--help"], env),
-        "imports": (["-c", "".join(f"import {name}\n" for name in libraries)], env),
+        "imports": (["-c", "".join(f"import {name}\n" for name in loaded)], env),
+        "libraries": (["-c", "".join(f"import {name}\n" for name in libraries)], env),
         "warm": (["-c", COMMAND, "pick", JOB], warm),
         "cold": (["-c", COMMAND, "pick", JOB], cold),
         "phases": (["-c", PHASES, JOB, json.dumps(libraries)], warm),
@@ -158,6 +165,7 @@ def report(medians: dict[str, float], phases: dict[str, float]) -> list[Ratio]:
     ratios = [
         Ratio("--help / minimal program", medians["help"] / medians["minimal"], 1.3),
         Ratio("warm pick / its imports", medians["warm"] / medians["imports"], 2.0),
+        Ratio("warm pick / its libraries", medians["warm"] / medians["libraries"], None),
         Ratio("cold pick / warm pick", medians["cold"] / medians["warm"], None),
     ]
     for ratio in ratios:
@@ -180,11 +188,10 @@ def main() -> int:
         print(f"forbidden imports after --help: {', '.join(bad) or 'none'}")
         execute(["-c", COMMAND, "pick", JOB], env)  # fills the cache
         loaded = loaded_after(["pick", JOB], env)
-        libraries = [n for n in loaded if n.partition(".")[0] != "selector"]
-        tops = sorted({n for n in libraries if "." not in n})
-        print(f"imports of a warm pick: {len(libraries)} modules of {', '.join(tops)}")
+        tops = sorted({n for n in loaded if "." not in n})
+        print(f"imports of a warm pick: {len(loaded)} modules of {', '.join(tops)}")
         minimal_program(folder, count_commands())
-        ratios = report(*measure(folder, libraries))
+        ratios = report(*measure(folder, loaded))
     return 1 if bad or any(ratio.over for ratio in ratios) else 0
 
 

@@ -1,5 +1,6 @@
 """The command line: names, help and options only; the work is imported when a command runs."""
 
+import gc
 import sys
 from pathlib import Path
 from typing import Annotated
@@ -83,6 +84,7 @@ def run() -> None:
     """Entry point: bad input is one clear message and exit 2, never a traceback."""
     from selector.errors import InputError
 
+    gc.disable()  # one answer and the end: what is not collected is given back whole
     try:
         app()
     except InputError as error:

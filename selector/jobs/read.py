@@ -37,6 +37,7 @@ STATED = {
     "net_down": "pressure",
 }
 _SPECIAL = ("outline", "height")
+SEEN = ("photo", "sample")  # papers that somebody still has to measure
 RIGHT_ANGLE = 90_000  # thousandths of a degree
 
 
@@ -313,7 +314,8 @@ class _Reader:
             if wide < own:
                 raise ValueError("`within` may widen the tolerance of the tool, never narrow it")
             own = wide
-        exact = quantity.dimension == "count" or shape.paper is not None
+        stated = shape.paper in self.papers and self.papers[shape.paper].kind not in SEEN
+        exact = quantity.dimension == "count" or stated
         if own == 0 and shape.tool is None and shape.within is None and not exact:
             tools = ", ".join(quantity.tools) or "none known"
             raise ValueError(f"how exact is it? name the `tool` ({tools}) or give `within`")

@@ -51,9 +51,11 @@ def _cases_bite(base: Base, outcomes: dict[str, set[str]]) -> list[Problem]:
     problems = []
     for rule in base.rules:
         found = outcomes.get(rule.id, set())
-        wanted = {"fires": found, "silent": found, "asks": found}
+        wanted = ["fires", "silent", "asks"]
+        if all(c.operator == "known" for c in rule.conditions):  # always decided
+            wanted.remove("asks")
         if not rule.conditions:
-            wanted = {"fires": found}
+            wanted = ["fires"]
         for outcome in wanted:
             quiet = outcome == "silent" and "not applicable" in found
             if outcome not in found and not quiet:

@@ -18,8 +18,9 @@ from selector.facts.split import looks_at
 from selector.facts.view import View, reads
 from selector.knowledge import schema
 from selector.knowledge.base import Record
-from selector.model.fact import Cover, Fact, Reading, Reasons, all_of
+from selector.model.fact import Cover, Fact, Reading, Reasons, all_of, any_of
 from selector.model.quantity import Measured, Place, Ratio, Unknown, Window
+from selector.model.truth import NO
 
 Capacity = tuple[int, int, Reasons]  # lowest, highest, why
 
@@ -41,10 +42,12 @@ def _capacity(
         return None
     parts = {r.id: ps for r, ps in tried}
     lowest = min(surely, key=lambda r: (value(r), r.id))
+    lower = [r for r in parts if r not in {p.id for p in possibly}]
     because = all_of(
         [
-            (frozenset(record_fact(r) for r in surely),),
+            (frozenset({record_fact(lowest)}),),
             *(p.because for p in parts[lowest.id]),
+            *(any_of(p.because for p in parts[r] if p.bits == NO) for r in lower),
         ]
     )
     return min(value(r) for r in possibly), value(lowest), because
@@ -82,6 +85,29 @@ def _clamp_check(path: str, figure: str, direction: str) -> None:
 
 _clamp_check("stack.clamp_uplift", "uplift_per_clamp", "uplift")
 _clamp_check("stack.clamp_slide", "slide_per_clamp", "slide_down")
+
+
+@reads("stack.clamp_together", "ratio")
+def clamp_together(view: View) -> Reading:
+    """Uplift and down-slope force at once, by the linear interaction of the records.
+
+    The down-slope force that acts with the uplift may be stated; else it is open up to the whole.
+    """
+    path = "stack.clamp_together"
+    uplift, slide = view.read("stack.clamp_uplift"), view.read("stack.clamp_slide")
+    if not isinstance(uplift.value, Ratio) or not isinstance(slide.value, Ratio):
+        still = uplift if not isinstance(uplift.value, Ratio) else slide
+        return view.unknown(path, "not known alone", "", still.open_paths)
+    because = all_of([uplift.because, slide.because])
+    both = view.stated("slide_with_uplift")
+    alone = view.stated("slide_per_clamp")
+    if isinstance(both, Unknown) or isinstance(alone, Unknown) or alone[0].value == 0:
+        value = Ratio(uplift.value.low, uplift.value.high + slide.value.high)
+        return Reading(value, because, path, "", ("stated.slide_with_uplift",))
+    share = both[0].value / alone[0].value
+    low = uplift.value.low + share * slide.value.low
+    value = Ratio(low, uplift.value.high + share * slide.value.high)
+    return Reading(value, all_of([because, (frozenset({both[1]}),)]), path)
 
 
 def _clip_check(path: str, figure: str, direction: str) -> None:
@@ -163,11 +189,12 @@ def rail_span(view: View) -> Reading:
     if array is None:
         return view.unknown(path, "not asked")
     pattern: object = array.clamps
+    enough = view.base.vocabulary.quantities["plane.seam.spacing"].places
     if plan is not None and plan.layout is not None:
         pattern = plan.layout.clamps
     spacing = view.read("plane.seam.spacing")
-    if not isinstance(spacing.value, Measured):
-        return view.unknown(path, "not asked", "", spacing.open_paths)
+    if not isinstance(spacing.value, Measured) or len(spacing.value.places) < enough:
+        return view.unknown(path, "not asked", "", ("plane.seam.spacing",))
     if pattern is None:
         return view.unknown(path, "not asked", "", ("array.clamps",))
     if isinstance(pattern, dict):

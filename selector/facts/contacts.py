@@ -65,9 +65,9 @@ def contact_inlay(view: View) -> Reading:
         return view.unknown(path, "not asked")
     word = "none"
     if contact.inlay is not None:
-        listed = view.part(contact.inlay).shape.listed_for
-        clamp = contact.upper.partition(":")[0].partition("/")[2]
-        word = "listed" if clamp in listed else "not listed"
+        clamp = view.part(contact.upper.partition(":")[0])
+        listed = view.part(contact.inlay).is_listed_for(clamp)
+        word = "listed" if listed else "not listed"
     fact = view.slot_fact("inlay", contact.inlay)
     return view.known(path, Candidates(frozenset({word})), fact)
 

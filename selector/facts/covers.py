@@ -96,6 +96,14 @@ def valid(view: View, record: Record) -> Part:
     return settled(yes, _fact(record, "valid", f"record {record.id} is {state}"))
 
 
+def _stands(view: View, record: Record) -> Part:
+    """Whether a bad record counts: what failed once stays failed until it is withdrawn."""
+    assert view.job is not None
+    v = record.shape.valid
+    yes = not v.withdrawn and v.since <= view.job.as_of
+    return settled(yes, _fact(record, "valid", f"record {record.id} of a failed test"))
+
+
 def _fact(record: Record, key: str, shown: str) -> Fact:
     origin = f"{record.file}:{record.line}"
     return Fact(f"record.{key}", record.id, shown, origin, "", record.status)
@@ -119,8 +127,9 @@ def clamp_records(view: View) -> list[tuple[Record, schema.ClampRecord]]:
     for record in _records(view, schema.ClampRecord, core.clamp):
         shape = record.shape
         assert isinstance(shape, schema.ClampRecord)
+        home = core.clamp.partition("/")[0]
         tested = (shape.part.clamp, shape.part.insert, shape.part.inlay)
-        if tested == tuple(_handle(p) for p in (core.clamp, core.insert, core.inlay)):
+        if tuple(p and f"{home}/{p}" for p in tested) == (core.clamp, core.insert, core.inlay):
             found.append((record, shape))
     return found
 
@@ -146,7 +155,7 @@ def seam_parts(view: View, record: Record, shape: schema.ClampRecord) -> list[Pa
         for d in SEAM
         if (window := getattr(cover, d)) is not None
     ]
-    revision = clamp.shape.revision in shape.part.revisions
+    revision = clamp.shape.revision in shape.part.revisions  # none stated: none matches
     text = f"record {record.id} tested revision {', '.join(shape.part.revisions)}"
     parts.append(settled(revision, _fact(record, "revision", text)))
     plan = view.binding.plan
@@ -196,7 +205,7 @@ def _clamp_cover(view: View, path: str, outcome: str, in_date: bool | None) -> R
     for record, shape in clamp_records(view):
         if shape.outcome != outcome:
             continue
-        counts = valid(view, record)
+        counts = valid(view, record) if outcome == "good" else _stands(view, record)
         if in_date is False:
             gone = not shape.valid.withdrawn and shape.valid.until < view.job.as_of
             if not gone:
@@ -228,21 +237,22 @@ def expired_clamp_on_seam(view: View) -> Reading:
 # --- clips -----------------------------------------------------------------------------
 
 
-def clip_records(view: View) -> list[tuple[Record, list[Part]]]:
+def clip_records(view: View, outcome: str = "good") -> list[tuple[Record, list[Part]]]:
     """Clip records of the job's catalogues with their conditions on this plane."""
     assert view.job is not None
     tried = []
     for _, record in view.base.records_of(view.job.catalogues):
         shape = record.shape
-        if not isinstance(shape, schema.ClipRecord) or shape.outcome != "good":
+        if not isinstance(shape, schema.ClipRecord) or shape.outcome != outcome:
             continue
         closing = "by hand" if shape.clip == "hand-folded clip" else "factory"
         parts = [
             among(view, "plane.seam.shape", shape.shapes),
             among(view, "plane.seam.made", [closing]),
+            among(view, "plane.clips.kind", [shape.clip]),
             among(view, "plane.clips.strength", [shape.strength]),
             among(view, "array.zones", shape.zones),
-            valid(view, record),
+            valid(view, record) if outcome == "good" else _stands(view, record),
         ]
         if shape.deck is not None:
             parts += [
@@ -264,6 +274,16 @@ def clip_in_deck(view: View) -> Reading:
     return cover_of(view, path, clip_records(view), none)
 
 
+@reads("plane.clips bad clip in deck", "cover")
+def bad_clip_in_deck(view: View) -> Reading:
+    """Whether a record says that these clips failed in this deck."""
+    path = "plane.clips bad clip in deck"
+    if view.job is None or view.binding.plane is None:
+        return view.unknown(path, "not asked")
+    none = Fact("plane.clips", view.binding.plane.id, "no failed test of these clips", "", "")
+    return cover_of(view, path, clip_records(view, "bad"), none)
+
+
 # --- joints and modules ----------------------------------------------------------------
 
 
@@ -274,19 +294,25 @@ def joint_records(view: View) -> list[tuple[Record, list[Part]]]:
         return []
     lower = ends.lower.shape.offers
     tried = []
-    catalogue = view.base.catalogues[ends.upper.id.partition("/")[0]]
+    catalogue = view.base.catalogues[ends.upper.catalogue]
+    if {p.catalogue for p in (ends.lower, ends.bolts) if p} != {catalogue.name}:
+        return []
     for record in catalogue.records:
         shape = record.shape
         if isinstance(shape, schema.JointRecord):
             wanted = (lower, _handle(ends.bolts.id if ends.bolts else None), ends.upper.handle)
             if (shape.lower, shape.bolts, shape.upper) == wanted:
-                tried.append((record, [valid(view, record)]))
+                tried.append((record, [_counts(view, record)]))
         elif isinstance(shape, schema.ModuleClampRecord) and (
             (shape.sits_on, shape.clamp) == (lower, ends.upper.handle)
         ):
             frame = inside(view, "array.frame", shape.frame)
-            tried.append((record, [frame, valid(view, record)]))
+            tried.append((record, [frame, _counts(view, record)]))
     return tried
+
+
+def _counts(view: View, record: Record) -> Part:
+    return valid(view, record) if record.shape.outcome == "good" else _stands(view, record)
 
 
 def _joint_cover(view: View, path: str, outcome: str) -> Reading:
@@ -311,7 +337,7 @@ def bad_joint_evidence(view: View) -> Reading:
     return _joint_cover(view, "joint.evidence bad joint", "bad")
 
 
-def module_records(view: View) -> list[tuple[Record, list[Part]]]:
+def module_records(view: View, outcome: str = "good") -> list[tuple[Record, list[Part]]]:
     """Rated pressures of the module for the sides and lines of this array."""
     array, found = view.binding.array, module_of(view)
     if array is None or found is None:
@@ -323,14 +349,19 @@ def module_records(view: View) -> list[tuple[Record, list[Part]]]:
     for record in _records(view, schema.ModuleRecord, found[0].id):
         shape = record.shape
         assert isinstance(shape, schema.ModuleRecord)
-        if shape.module != found[0].handle or shape.outcome != "good":
+        if shape.module != found[0].handle or shape.outcome != outcome:
             continue
         sides = _fact(record, "sides", f"record {record.id} is for the {shape.sides} sides")
         lines = _fact(record, "lines", f"record {record.id} is for {_lines(shape)} rail lines")
+        own = found[1].sides
+        allowed = view.part_fact(
+            found[0], "module.sides", f"its {own} sides may be clamped", "sides"
+        )
         parts = [
             settled(shape.sides == side, sides),
+            settled(side in own, allowed),
             settled(array.rail_lines in shape.lines, lines),
-            valid(view, record),
+            _counts(view, record),
         ]
         tried.append((record, parts))
     return tried
@@ -349,6 +380,17 @@ def module_cover(view: View) -> Reading:
         return view.unknown(path, "not asked")
     none = view.part_fact(found[0], path, f"no rating of {found[0].handle} in the base")
     return cover_of(view, path, module_records(view), none)
+
+
+@reads("stack.modules bad module", "cover")
+def bad_module_cover(view: View) -> Reading:
+    """Whether a record says that the module failed as it is clamped here."""
+    path = "stack.modules bad module"
+    found = module_of(view)
+    if found is None or view.job is None:
+        return view.unknown(path, "not asked")
+    none = view.part_fact(found[0], path, f"no failed test of {found[0].handle}")
+    return cover_of(view, path, module_records(view, "bad"), none)
 
 
 # --- the metal family of the sheet -----------------------------------------------------
@@ -374,4 +416,5 @@ _SHEET = ("plane.seam.shape", "plane.sheet.metal", "plane.sheet.coating")
 looks_at("plane.sheet.family", "plane.sheet.metal", "plane.sheet.coating")
 for _kind in ("clamp on seam", "bad clamp on seam", "expired clamp on seam"):
     looks_at(f"stack.evidence {_kind}", *_SHEET)
-looks_at("plane.clips clip in deck", "plane.seam.shape", "plane.deck.kind")
+for _kind in ("clip in deck", "bad clip in deck"):
+    looks_at(f"plane.clips {_kind}", "plane.seam.shape", "plane.deck.kind", "plane.clips.kind")

@@ -13,8 +13,8 @@ from selector.facts.split import looks_at
 from selector.facts.view import View, reads
 from selector.knowledge import schema
 from selector.knowledge.base import exact
-from selector.model.fact import Fact, Reading, all_of, any_of
-from selector.model.job import Marks
+from selector.model.fact import Fact, Reading, Reasons, all_of, any_of
+from selector.model.job import Array, Marks, Paper
 from selector.model.quantity import (
     Candidates,
     Filled,
@@ -40,13 +40,33 @@ def seam_shape(view: View) -> Reading:
     if not isinstance(seen.value, Candidates):
         if isinstance(seen.value, Unknown) and seen.value.why == "contradicted":
             return seen
-        return Reading(Candidates(left), head.because, seen.path, seen.entity)
+        table = _head_table(view, frozenset(quantity.words) - left)
+        return Reading(Candidates(left), all_of([head.because, table]), seen.path, seen.entity)
     both = seen.value.left & left
     if not both:
         asks = ("plane.seam.shape", "plane.seam.head")
         return view.unknown(seen.path, "contradicted", seen.entity, asks)
-    because = seen.because if both == seen.value.left else all_of([seen.because, head.because])
+    because = seen.because
+    if both != seen.value.left:
+        because = all_of([seen.because, head.because, _head_table(view, seen.value.left - both)])
     return Reading(Candidates(both), because, seen.path, seen.entity)
+
+
+def _head_table(view: View, excluded: frozenset[str]) -> Reasons:
+    """The rows of the table of heads that rule these shapes out."""
+    rows = [view.base.shapes[s] for s in sorted(excluded)]
+    facts = {
+        Fact(
+            "trade.head",
+            r.shape.id,
+            f"head of {r.shape.id}: {r.shape.head}",
+            r.origin,
+            r.shape.source,
+            r.shape.status,
+        )
+        for r in rows
+    }
+    return (frozenset(facts),)
 
 
 def _head_allows(view: View, shape: str, head: Measured) -> bool:
@@ -65,7 +85,12 @@ def seam_sightings(view: View) -> Reading:
     facts: list[Fact] = []
     shape = plane.observed.get("plane.seam.shape")
     if shape is not None:
-        ways |= {s.way for s in shape.sightings if isinstance(s.value, Candidates)}
+        every = len(view.base.vocabulary.quantities["plane.seam.shape"].words)
+        ways |= {
+            s.way
+            for s in shape.sightings
+            if isinstance(s.value, Candidates) and len(s.value.left) < every
+        }
         facts.append(view.seen(shape, plane.id))
     for dimension in ("head", "leg", "bulb"):
         measured = plane.observed.get(f"plane.seam.{dimension}")
@@ -102,14 +127,33 @@ def clips_located(view: View) -> Reading:
     if marks is None:
         fact = Fact(path, plane.id, "no clip marks", "", "")
         return Reading(Candidates(frozenset({"no"})), (frozenset({fact}),), path, plane.id, asks)
-    wanted = set(array.crosses) if array is not None and array.crosses else set(marks.seams)
+    if array is None or array.crosses is None:
+        return view.unknown(path, "not asked", plane.id, ("array.crosses",))
+    wanted, least = set(array.crosses), _least_crossed(view)
     missing = sorted(
         s for s in wanted if s not in marks.seams or isinstance(marks.seams[s], Unknown)
     )
     shown = f"no marks on {', '.join(missing)}" if missing else f"marks on {len(wanted)} seams"
+    if len(wanted) < least:
+        shown = f"the array crosses {least} seams or more; {len(wanted)} are named"
     fact = _marks_fact(view, marks, shown, path)
-    value = Candidates(frozenset({"no" if missing else "yes"}))
+    located = not missing and len(wanted) >= least
+    value = Candidates(frozenset({"yes" if located else "no"}))
     return Reading(value, (frozenset({fact}),), path, plane.id, asks)
+
+
+def array_width(array: Array, module: schema.Module) -> int:
+    """Width of a block of modules along the eave."""
+    across = module.width if array.orientation == "portrait" else module.length
+    return array.columns * across + (array.columns - 1) * array.gap
+
+
+def _least_crossed(view: View) -> int:
+    """Fewest seams that lie below the array, from its width and the widest seam spacing."""
+    array, module, spacing = view.binding.array, module_of(view), view.read("plane.seam.spacing")
+    if array is None or module is None or not isinstance(spacing.value, Measured):
+        return 1
+    return array_width(array, module[1]) // max(p.high for p in spacing.value.places)
 
 
 @reads("plane.clips.widest_bay", "length")
@@ -130,7 +174,8 @@ def widest_bay(view: View) -> Reading:
                 # One mark in two bays: half its tolerance counts in each.
                 lows += [(b.low + b.high - a.low - a.high) // 2 - _half(a) for a, b in pairs]
         facts.append(_marks_fact(view, marks, "clip marks", "plane.clips.marks"))
-    if not lows:
+    enough = view.base.vocabulary.quantities["plane.clips.spacing"].places
+    if len(lows) < enough:
         return view.unknown(path, "not asked", "", ("plane.clips.spacing",))
     value = exact(max(lows), "length")
     return Reading(value, (frozenset(facts),), path, spacing.entity)
@@ -152,6 +197,8 @@ def distance_to_nearest_clip(view: View) -> Reading:
     if marks is None or not isinstance(found, Measured):
         return view.unknown(path, "not asked", place.id, asks)
     slack = view.base.numbers["setting_out_tolerance"].value.places[0].high
+    if not _between_marks(view, place.from_eave, found):
+        return view.unknown(path, "the marks stop short of it", place.id, asks)
     nearest = min(
         (_apart(place.from_eave, mark, slack) for mark in found.places), key=lambda p: p.low
     )
@@ -162,6 +209,17 @@ def distance_to_nearest_clip(view: View) -> Reading:
         Fact("place.from_eave", place.id, str(exact(place.from_eave, "length")), "", "drawn"),
     )
     return Reading(value, (frozenset(facts),), path, place.id, asks)
+
+
+def _between_marks(view: View, height: int, marks: Measured) -> bool:
+    """Whether the bay around a place is marked at both ends; a clip may be missed elsewhere.
+
+    Below the first mark, the eave is the other end, if it is no further than a bay may be wide.
+    """
+    mids = [0, *((p.low + p.high) // 2 for p in marks.places)]
+    widest = view.base.numbers["clip_spacing_limit"].value.places[0].high
+    widest += 2 * _half(marks.places[0])
+    return any(a <= height <= b and b - a <= widest for a, b in itertools.pairwise(mids))
 
 
 def _apart(height: int, mark: Place, slack: int) -> Place:
@@ -196,7 +254,7 @@ def array_reserve(view: View) -> Reading:
         for p in job.papers.values()
         if wanted in p.covers
         and p.up_to is not None
-        and p.kind.startswith("engineer")
+        and p.kind in Paper.STATES_RESERVE
         and (not p.until or p.until >= job.as_of)
     ]
     if not papers:
@@ -296,8 +354,7 @@ def rigid_run(view: View) -> Reading:
     plan, array, module = view.binding.plan, view.binding.array, module_of(view)
     if plan is None or plan.layout is None or array is None or module is None:
         return view.unknown(path, "not asked")
-    width = module[1].width if array.orientation == "portrait" else module[1].length
-    total = array.columns * width + (array.columns - 1) * array.gap
+    total = array_width(array, module[1])
     longest = 0
     for rail in plan.layout.rails:
         words = plan.layout.splices.get(rail.id, ())
@@ -308,6 +365,47 @@ def rigid_run(view: View) -> Reading:
     file = view.job.file if view.job is not None else ""
     fact = Fact(path, plan.id, str(value), f"{file}:{plan.layout.line}", "drawn")
     return view.known(path, value, fact)
+
+
+@reads("layout.lines", "choice")
+def lines_in_rows(view: View) -> Reading:
+    """Whether every row has its rail lines, one of them near each end of the module."""
+    path = "layout.lines"
+    plan, array, module = view.binding.plan, view.binding.array, module_of(view)
+    if plan is None or plan.layout is None or array is None or module is None:
+        return view.unknown(path, "not asked")
+    length = module[1].length if array.orientation == "portrait" else module[1].width
+    good = True
+    for row in range(array.rows):
+        start = array.from_eave + row * (length + array.gap)
+        inside = [r.from_eave - start for r in plan.layout.rails]
+        lines = [h for h in inside if 0 <= h <= length]
+        halves = {2 * h > length for h in lines}
+        good = good and len(lines) == array.rail_lines and len(halves) == 2
+    shown = "in every row" if good else "not in every row"
+    file = view.job.file if view.job is not None else ""
+    fact = Fact(path, plan.id, shown, f"{file}:{plan.layout.line}", "drawn")
+    return view.known(path, Candidates(frozenset({shown})), fact)
+
+
+@reads("layout.clamps_a_piece", "count")
+def clamps_a_piece(view: View) -> Reading:
+    """Clamps on the shortest rail piece: at least so many whole steps fit, at most one more."""
+    path = "layout.clamps_a_piece"
+    plan, array, module = view.binding.plan, view.binding.array, module_of(view)
+    span = view.read("stack.rail_span")
+    if plan is None or plan.layout is None or array is None or module is None:
+        return view.unknown(path, "not asked")
+    if not isinstance(span.value, Measured):
+        return view.unknown(path, "not asked", "", span.open_paths)
+    total = array_width(array, module[1])
+    edges = [[0, *sorted(r.cut_at), total] for r in plan.layout.rails]
+    shortest = min(b - a for cuts in edges for a, b in itertools.pairwise(cuts))
+    step = span.value.places[0]
+    value = Measured("count", (Place(max(0, shortest // step.high), shortest // step.low + 1),))
+    file = view.job.file if view.job is not None else ""
+    fact = Fact(path, plan.id, str(value), f"{file}:{plan.layout.line}", "drawn")
+    return view.resting(path, value, all_of([(frozenset({fact}),), span.because]))
 
 
 @reads("plane.sheet.travel", "length")

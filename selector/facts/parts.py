@@ -190,6 +190,16 @@ for _name in ("insert", "inlay", "bolts", "rail", "frame", "cross", "upper_rail"
     _slot(_name)
 
 
+@reads("stack.module_clamp", "filled")
+def stack_module_clamp(view: View) -> Reading:
+    """The module clamp that is judged with the core; without one nothing holds the modules."""
+    path = "stack.module_clamp"
+    if view.binding.core is None:
+        return view.unknown(path, "not asked")
+    chosen = view.binding.module_clamp
+    return view.known(path, Filled(chosen), view.slot_fact("module_clamp", chosen))
+
+
 @reads("stack.adapters", "count")
 def adapters(view: View) -> Reading:
     """How many adapters stand between clamp and rail."""
@@ -257,12 +267,12 @@ def ends_of(view: View) -> Ends | None:
         return None
     lower, upper = view.part(joint.lower), view.part(joint.upper)
     bolts = None if joint.bolts is None else view.part(joint.bolts)
-    offered = lower.shape.offers or "nothing"
-    if bolts is not None and offered in bolts.shape.takes:
-        offered = bolts.shape.offers or "nothing"
+    offered = lower.interface or "nothing"
+    if bolts is not None and offered in bolts.takes:
+        offered = bolts.interface or "nothing"
     elif bolts is not None:
         offered = f"{offered} (bolts {bolts.handle} do not fit)"
-    return Ends(lower, bolts, upper, offered, upper.shape.takes)
+    return Ends(lower, bolts, upper, offered, upper.takes)
 
 
 @reads("joint.offered", "choice")
@@ -298,7 +308,7 @@ def joint_listing(view: View) -> Reading:
     if upper.slot != "adapter":
         fact = view.part_fact(upper, path, f"{upper.handle} is no adapter")
         return view.known(path, word("no adapter"), fact, entity=upper.id)
-    listed = clamp.handle in upper.shape.listed_for
+    listed = upper.is_listed_for(clamp)
     shown = f"{upper.handle} is listed for {', '.join(upper.shape.listed_for) or 'nothing'}"
     fact = view.part_fact(upper, path, shown, "listed_for")
     return view.known(path, word("listed" if listed else "not listed"), fact, entity=upper.id)

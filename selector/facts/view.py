@@ -8,7 +8,7 @@ from selector.knowledge.base import Base, Part
 from selector.model.fact import NO_REASON, TRIVIAL, Cover, Fact, Reading, Reasons
 from selector.model.job import Array, Job, Observed, Plane, StackPlan, Stated
 from selector.model.quantity import Candidates, Unknown, Value
-from selector.model.rule import Quantity
+from selector.model.rule import SUBJECTS, Quantity
 from selector.model.stack import ClampPlace, Contact, Core, Joint
 
 Result = TypeVar("Result")
@@ -40,6 +40,7 @@ class Binding:
     clamp: Part | None = None
     rail: Part | None = None
     core: Core | None = None
+    module_clamp: str | None = None
     plan: StackPlan | None = None
     joint: Joint | None = None
     contact: Contact | None = None
@@ -132,7 +133,11 @@ class View:
     def underived(self, quantity: Quantity) -> Reading:
         """A derived quantity before its rules: its default, or unknown where no rule derives it."""
         path = str(quantity.path)
-        derives = any(r.then is not None and r.then.left == quantity.path for r in self.base.rules)
+        derives = any(
+            r.then is not None and r.then.left == quantity.path
+            for kind in SUBJECTS
+            for r in self.base.rules_of(kind)
+        )
         if self.job is None or not derives or quantity.default is None:
             return self.unknown(path, "not asked")
         return Reading(Candidates(frozenset({quantity.default})), TRIVIAL, path)
@@ -223,6 +228,9 @@ class View:
             return Unknown("its paper does not cover it")
         if found.paper.until and self.job is not None and found.paper.until < self.job.as_of:
             return Unknown("its paper has run out")
+        zones = {c.removesuffix(" zone") for c in found.covers if not c.startswith("array ")}
+        if zones and (array.zones is None or not set(array.zones) <= zones):
+            return Unknown("worked out for other roof zones")
         if _other_spacing(plan, array):
             return Unknown("worked out for other clamps")
         from selector import units
@@ -239,8 +247,10 @@ class View:
 
 def _other_spacing(plan: StackPlan | None, array: Array) -> bool:
     """Whether the drawn clamps are not those that the array was worked out for."""
-    if plan is None or plan.layout is None or array.clamps is None:
+    if plan is None or plan.layout is None:
         return False
+    if array.clamps is None:
+        return True  # nobody says for which clamps
     drawn = plan.layout.clamps
     if isinstance(drawn, str):
         return drawn != array.clamps

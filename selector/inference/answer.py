@@ -127,15 +127,12 @@ class Desk:
     # --- subjects ----------------------------------------------------------------------
 
     def _judge(self, kind: str, name: str, binding: Binding, **derived: Reading) -> Judgement:
-        core, module = binding.core, binding.array
+        b = binding
         key = (
             kind,
             name,
-            binding.plane.id if binding.plane else None,
-            module.id if module else None,
-            binding.clamp.id if binding.clamp else None,
-            core,
-            binding.plan.id if binding.plan else None,
+            *(x.id if x else None for x in (b.plane, b.array, b.clamp, b.rail, b.plan)),
+            *(b.core, b.module_clamp, b.joint, b.contact, b.place, b.act),
         )
         if key not in self._judged:
             subject = Subject(kind, name, binding)
@@ -306,9 +303,7 @@ class _Finder:
     def fittings(self, clamp: Part) -> list[tuple[Part | None, Part | None]]:
         """Inserts and inlays listed for a clamp, and leaving them out."""
         parts = self.desk.graph.parts.values()
-        listed = sorted(
-            (p for p in parts if clamp.handle in p.shape.listed_for), key=lambda p: p.id
-        )
+        listed = sorted((p for p in parts if p.is_listed_for(clamp)), key=lambda p: p.id)
         inserts = [None, *(p for p in listed if p.slot == "insert")]
         inlays = [None, *(p for p in listed if p.slot == "inlay")]
         return [(a, b) for a in inserts for b in inlays]
@@ -336,7 +331,8 @@ class _Finder:
 
     def option(self, core: Core, name: str = "") -> Option:
         """A core with the module clamp that suits it best."""
-        choices = [p.id for p in self.desk.graph.tops(core)]
+        wanted = self.desk.job.request.must_use.get("module_clamp")
+        choices = [p.id for p in self.desk.graph.tops(core) if wanted in (None, p.id)]
         found = [self.whole(core, choice, name) for choice in choices] or [
             self.whole(core, None, name)
         ]
@@ -360,9 +356,7 @@ class _Finder:
             cross=slots["cross"],
             upper_rail=slots["upper_rail"],
         )
-        if slots["module_clamp"] is not None:
-            return self.whole(core, slots["module_clamp"], plan.id)
-        return self.option(core, plan.id)
+        return self.whole(core, slots["module_clamp"], plan.id)
 
     def whole(self, core: Core, module_clamp: str | None, name: str = "") -> Option:
         """Everything that a core is made of, judged together."""
@@ -383,7 +377,7 @@ class _Finder:
         for joint in chain.joints(core, module_clamp):
             name = f"{joint.id} for {clamp.handle}"
             yield self.judge("joint", name, joint=joint, clamp=clamp)
-        roles = {"core": core, "clamp": clamp, "rail": rail}
+        roles = {"core": core, "clamp": clamp, "rail": rail, "module_clamp": module_clamp}
         yield self.judge("stack", core.id, **roles)
         if self.plan is not None and self.plan.layout is not None:
             yield self.judge("layout", self.plan.id, **roles)

@@ -43,9 +43,9 @@ class Graph:
         for layer, slot in enumerate(LAYERS):
             for part in parts:
                 if part.slot == slot:
-                    for interface in part.shape.takes:
+                    for interface in part.takes:
                         takers.setdefault((layer, interface), []).append(part)
-        interfaces = sorted({p.shape.offers for p in parts if p.shape.offers})
+        interfaces = sorted({p.interface for p in parts if p.interface})
         for layer, _ in enumerate(LAYERS):
             for interface in interfaces:
                 here: Node = ("interface", layer, interface)
@@ -53,27 +53,25 @@ class Graph:
                 for part in takers.get((layer, interface), ()):
                     node: Node = ("part", layer, part.id)
                     graph.add_edge(here, node)
-                    graph.add_edge(node, ("interface", layer + 1, part.shape.offers or ""))
+                    graph.add_edge(node, ("interface", layer + 1, part.interface or ""))
         self.graph = graph
         self._next: dict[Node, list[Node]] = {n: sorted(a) for n, a in graph.adjacency()}
         self.module_clamps: dict[str, list[Part]] = {}
         for part in parts:
             if part.slot == "module_clamp":
-                for interface in part.shape.takes:
+                for interface in part.takes:
                     self.module_clamps.setdefault(interface, []).append(part)
 
     def tops(self, core: Core) -> list[Part]:
         """Module clamps that take the top of a core."""
-        top = [p for p in (*core.parts,) if self.parts[p].shape.offers][-1]
-        return sorted(
-            self.module_clamps.get(self.parts[top].shape.offers or "", []), key=lambda p: p.id
-        )
+        top = [p for p in core.parts if self.parts[p].interface][-1]
+        return sorted(self.module_clamps.get(self.parts[top].interface or "", []), key=_id)
 
     def cores(
         self, clamp: Part, insert: str | None, inlay: str | None, wanted: Shape, stands: Step
     ) -> Iterator[Core]:
         """Every core above a clamp whose joints all stand."""
-        start: Node = ("interface", 0, clamp.shape.offers or "")
+        start: Node = ("interface", 0, clamp.interface or "")
         if start not in self._next:
             return
         for chosen in self._walk(start, (), clamp.id, None, wanted, stands):
@@ -119,6 +117,10 @@ class Graph:
                 yield from self._walk(above, taken, lower, part, wanted, stands)
             elif stands(lower, bolts, part):
                 yield from self._walk(above, taken, part, None, wanted, stands)
+
+
+def _id(part: Part) -> str:
+    return part.id
 
 
 def _filled(chosen: tuple[tuple[int, str], ...]) -> set[int]:

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cached_property, partial
 
 from selector.errors import InputError, Problem, near
 from selector.facts import atoms, checks, contacts, covers, measures, parts
@@ -42,6 +42,11 @@ class World:
     atoms: dict[str, Atom]
     heads: dict[str, Bits]
     steps: Steps
+
+    @cached_property
+    def asked(self) -> tuple[tuple[str, ...], ...]:
+        """What its open atoms ask for."""
+        return tuple(a.asks for a in self.atoms.values() if a.bits == OPEN)
 
 
 @dataclass(frozen=True)
@@ -103,7 +108,7 @@ class Judgement:
         found: dict[str, tuple[Atom, bool]] = {}
         if self.bits(head) != OPEN:
             return []
-        alike = {id(w.heads): w for w in self.worlds}  # equal bits share their heads
+        alike = {(id(w.heads), w.asked): w for w in self.worlds}  # equal bits share their heads
         for world in alike.values():
             if world.heads.get(head, NO) == OPEN:
                 for atom, side in _Algebra(self.program, world).open(head, wanted):

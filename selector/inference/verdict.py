@@ -142,12 +142,10 @@ def _once(findings: list[Finding]) -> list[Finding]:
 
 
 def _from_memory(judged: list[Judgement]) -> tuple[Fact, ...]:
-    """Weak figures without which some proof of `holds` would not stand."""
+    """Weak figures without which some proof would not stand."""
     found: set[Fact] = set()
     for judgement in judged:
         for need in judgement.needs:
-            if need.aspect != "holds":
-                continue
             weak = [
                 frozenset(f for f in reason if f.status in WEAK)
                 for reason in judgement.reasons(f"need:{need.name}")

@@ -33,11 +33,11 @@ STATED = {
     "clip_share": "force",
     "uplift_per_module_clamp": "force",
     "slide_per_fixed_clip": "force",
+    "slide_with_uplift": "force",
     "net_uplift": "pressure",
     "net_down": "pressure",
 }
 _SPECIAL = ("outline", "height")
-SEEN = ("photo", "sample")  # papers that somebody still has to measure
 RIGHT_ANGLE = 90_000  # thousandths of a degree
 
 
@@ -82,8 +82,11 @@ class _Reader:
 
     def job(self) -> Job:
         shape = self.shape
-        if shape.papers or shape.people:
-            self.dates_in_order()
+        self.dates_in_order()
+        self.papers_are_of_a_kind()
+        for i, name in enumerate(shape.catalogues):
+            if name in shape.catalogues[:i]:
+                self.fault(("catalogues", i), f"catalogue `{name}` is listed twice", "keep one")
         site = self.observed("site", shape.site, ("site",))
         planes = {k: self.plane(k, p) for k, p in shape.planes.items()}
         arrays = {k: self.array(k, a) for k, a in shape.arrays.items()}
@@ -108,6 +111,13 @@ class _Reader:
             raw=self.document.data,
             lines=self.document.lines,
         )
+
+    def papers_are_of_a_kind(self) -> None:
+        kinds = self.vocabulary.words["paper"]
+        for key, paper in self.shape.papers.items():
+            if paper.kind not in kinds:
+                text = f"`{paper.kind}` is no kind of paper"
+                self.fault(("papers", key, "kind"), text, near(paper.kind, kinds))
 
     def dates_in_order(self) -> None:
         for key, paper in self.shape.papers.items():
@@ -228,6 +238,11 @@ class _Reader:
         self, quantity: Quantity, shape: schema.SightingShape, at: tuple[object, ...]
     ) -> Sighting | None:
         self.seen_by(at, shape.by, shape.paper)
+        if shape.photo is not None and shape.photo not in self.papers:
+            remedy = near(shape.photo, self.papers)
+            self.fault((*at, "photo"), f"no photo `{shape.photo}` under `papers`", remedy)
+        if shape.dated is not None and shape.dated > self.shape.as_of:
+            self.fault((*at, "dated"), f"seen on {shape.dated}, after `as_of`", "check both")
         if shape.unknown is None and not quantity.setting:
             if shape.by is None and shape.paper is None:
                 self.fault(at, f"`{at[-1]}` has neither `by` nor `paper`", "who saw it?")
@@ -250,6 +265,11 @@ class _Reader:
     ) -> Measured | Candidates | Unknown:
         if shape.unknown is not None:
             return Unknown(shape.unknown)
+        paper = self.papers.get(shape.paper or "")
+        if paper is not None and paper.until and paper.until < self.shape.as_of:
+            return Unknown("its paper has run out")
+        if shape.places is not None and quantity.path.role == "site":
+            raise ValueError("one answer for the whole site is expected; use `is`")
         if shape.hint is not None:
             self.read_one(quantity, shape.hint)
             return Unknown("not sure")
@@ -313,8 +333,12 @@ class _Reader:
             wide = _share(wide, value, relative)
             if wide < own:
                 raise ValueError("`within` may widen the tolerance of the tool, never narrow it")
+            finest = min(quantity.tools.values(), default=0)
+            if shape.tool is None and shape.paper is None and wide < finest and not relative:
+                raise ValueError("`within` is finer than any tool for this; name the `tool`")
             own = wide
-        stated = shape.paper in self.papers and self.papers[shape.paper].kind not in SEEN
+        paper = self.papers.get(shape.paper or "")
+        stated = paper is not None and paper.kind in Paper.GIVES_VALUES
         exact = quantity.dimension == "count" or stated
         if own == 0 and shape.tool is None and shape.within is None and not exact:
             tools = ", ".join(quantity.tools) or "none known"
@@ -361,6 +385,12 @@ class _Reader:
             elif shape.paper not in self.papers:
                 remedy = near(shape.paper, self.papers)
                 self.fault(here, f"no paper `{shape.paper}` under `papers`", remedy)
+            elif self.papers[shape.paper].kind not in Paper.STATES_FIGURES:
+                text = f"`{name}` is stated by a {self.papers[shape.paper].kind}"
+                self.fault(here, text, f"only an {Paper.STATES_FIGURES[0]} states figures")
+            elif (word := self.no_cover(shape.covers)) is not None:
+                known = [*(f"array {a}" for a in self.shape.arrays), *self.zones()]
+                self.fault((*here, "covers"), f"nothing is `{word}`", near(word, known))
             else:
                 try:
                     value = units.parse(shape.is_, STATED[name])
@@ -373,6 +403,15 @@ class _Reader:
                 line = self.document.line(*here)
                 out[name] = Stated(name, STATED[name], value, paper, shape.covers, line)
         return out
+
+    def zones(self) -> list[str]:
+        words = self.vocabulary.words["zone"]
+        return [*words, *(f"{w} zone" for w in words)]
+
+    def no_cover(self, covers: tuple[str, ...]) -> str | None:
+        """First word of `covers` that is neither an array of the job nor a zone."""
+        known = {*(f"array {a}" for a in self.shape.arrays), *self.zones()}
+        return next((word for word in covers if word not in known), None)
 
     def stack(self, key: str, shape: schema.StackShape) -> StackPlan:
         at = ("stacks", key)

@@ -165,8 +165,8 @@ class ArrayShape(Shape):
     tilt: Annotated[Angle | None, BeforeValidator(_tilt)]
     block: BlockShape
     rail_lines: Annotated[Count, Field(le=8)]
-    zones: Words | None = None
-    crosses: tuple[Name, ...] | None = None
+    zones: Annotated[Words | None, Field(min_length=1)] = None
+    crosses: Annotated[tuple[Name, ...] | None, Field(min_length=1)] = None
     clamps: Literal["every seam", "every second seam"] | None = None
     stated: dict[str, StatedShape] = {}
 

@@ -50,6 +50,25 @@ class Part:
         """Id without its catalogue."""
         return self.id.partition("/")[2]
 
+    @property
+    def catalogue(self) -> str:
+        """Name of its catalogue."""
+        return self.id.partition("/")[0]
+
+    @property
+    def interface(self) -> str | None:
+        """Interface it offers; equal names of two catalogues are two interfaces."""
+        return None if self.shape.offers is None else f"{self.catalogue}/{self.shape.offers}"
+
+    @property
+    def takes(self) -> tuple[str, ...]:
+        """Interfaces it takes, with its catalogue."""
+        return tuple(f"{self.catalogue}/{name}" for name in self.shape.takes)
+
+    def is_listed_for(self, other: "Part") -> bool:
+        """Whether its catalogue lists it for a part of the same catalogue."""
+        return other.catalogue == self.catalogue and other.handle in self.shape.listed_for
+
 
 @dataclass(frozen=True)
 class Record:

@@ -67,7 +67,18 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
     return base
 
 
-LISTS = ("shape", "metal", "coating", "family", "deck", "clip", "zone", "presence", "unknown")
+LISTS = (
+    "shape",
+    "metal",
+    "coating",
+    "family",
+    "deck",
+    "clip",
+    "zone",
+    "presence",
+    "paper",
+    "unknown",
+)
 
 
 class _QuantityShape(schema.Shape):

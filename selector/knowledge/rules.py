@@ -117,16 +117,18 @@ def read_rule(document: Document, vocabulary: Vocabulary, out: list[Problem]) ->
     if first and first not in vocabulary.asks:
         fault(("ask",), f"nobody can be asked for `{first}`", near(first, vocabulary.asks))
 
-    def condition(key: tuple[object, ...], text: object) -> Condition | None:
+    def condition(
+        key: tuple[object, ...], text: object, places: int = shape.places
+    ) -> Condition | None:
         try:
-            return conditions.parse(text, shape.roles, shape.places)
+            return conditions.parse(text, shape.roles, places)
         except ValueError as error:
             fault(key, str(error))
             return None
 
     when = _groups(shape, condition, fault)
     require = tuple(c for i, t in enumerate(shape.require) if (c := condition(("require", i), t)))
-    then = None if shape.then is None else condition(("then",), shape.then)
+    then = None if shape.then is None else condition(("then",), shape.then, 1)
     if then is not None:
         quantity = vocabulary.quantities.get(str(then.left))
         if quantity is None or not quantity.derived or then.operator != "is" or then.negated:

@@ -134,7 +134,7 @@ class PartShape(Shape):
 
     text: str
     metal: Metal | None = None
-    revision: str = "A"
+    revision: str | None = None
     generation: Literal["old", "new"] = "new"
     offers: str | None = None
     takes: Words = ()
@@ -311,8 +311,8 @@ class Design(Shape):
     """A design value in the partial-factor format."""
 
     value: Force
-    gamma_m: float
-    eta: float = 1.0
+    gamma_m: Annotated[float, Field(ge=1)]
+    eta: Annotated[float, Field(gt=0, le=1)] = 1.0
 
 
 class DesignFormats(Shape):
@@ -328,6 +328,9 @@ class Variation(Shape):
 
     value: float
     known: bool
+
+
+ROUNDING = units.parse("5 N", "force")  # reports round their figures
 
 
 class Result(Shape):
@@ -347,8 +350,13 @@ class Result(Shape):
             raise ValueError(f"a record needs three tests or more, given {self.n}")
         if self.characteristic.value > self.mean:
             raise ValueError("the characteristic value is above the mean")
-        if not isinstance(design, str) and design.value > self.characteristic.value:
-            raise ValueError("the design value is above the characteristic value")
+        if not isinstance(design, str):
+            most = design.eta * self.characteristic.value / design.gamma_m
+            if design.value > most + ROUNDING:
+                shown = units.show(design.value, "force")
+                raise ValueError(
+                    f"the design value {shown} is above eta * characteristic / gamma_m"
+                )
         return self
 
 

@@ -46,15 +46,17 @@ class Observed:
 
 
 def _finest(readings: list[Measured]) -> Observable:
-    """The reading of the finest tool; the spans of all readings must meet."""
-    spans = [(min(p.low for p in r.places), max(p.high for p in r.places)) for r in readings]
-    if max(low for low, _ in spans) > min(high for _, high in spans):
-        return Unknown("contradicted")
+    """The reading of the finest tool; every place of the others must meet its span."""
 
     def coarseness(reading: Measured) -> tuple[int, int]:
         return max(p.high - p.low for p in reading.places), -len(reading.places)
 
-    return min(readings, key=coarseness)
+    finest = min(readings, key=coarseness)
+    low, high = min(p.low for p in finest.places), max(p.high for p in finest.places)
+    others = [p for r in readings for p in r.places]
+    if any(p.high < low or p.low > high for p in others):
+        return Unknown("contradicted")
+    return finest
 
 
 @dataclass(frozen=True)
@@ -79,6 +81,18 @@ class Plane:
 @dataclass(frozen=True)
 class Paper:
     """A document with what it covers and up to which figure."""
+
+    STATES_FIGURES = ("engineer's calculation",)
+    STATES_RESERVE = ("engineer's calculation", "engineer's statement")
+    # Papers that give a value as it is; a photo or a sample still has to be measured.
+    GIVES_VALUES = (
+        *STATES_RESERVE,
+        "drawing",
+        "invoice",
+        "papers of the roof system",
+        "national map sheet",
+        "test report",
+    )
 
     id: str
     kind: str

@@ -67,7 +67,7 @@ def _cases_bite(base: Base, outcomes: dict[str, set[str]]) -> list[Problem]:
 
 def _needs_have_proofs(base: Base) -> list[Problem]:
     """A need that no rule can prove would withhold every yes."""
-    proven = {need for r in base.rules for need in r.proves}
+    proven = {need for r in base.rules if r.status == "active" for need in r.proves}
     return [
         Problem("kb/vocabulary.yaml", 0, f"no rule proves the need `{need.name}`", "add a support")
         for need in base.vocabulary.needs

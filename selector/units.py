@@ -69,7 +69,8 @@ def parse(text: object, dimension: str) -> int:
     A decimal comma, a missing or a foreign unit, an exponent or an absurd size raise
     ValueError with what was expected; nothing is guessed.
     """
-    wanted = f"a {dimension} such as {example(dimension)}"
+    article = "an" if dimension[0] in "aeiou" else "a"
+    wanted = f"{article} {dimension} such as {example(dimension)}"
     if dimension == "count":
         if isinstance(text, int) and not isinstance(text, bool) and 0 <= text <= LARGEST:
             return text

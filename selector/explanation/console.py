@@ -18,8 +18,8 @@ from selector.model.job import Job
 from selector.model.truth import ASPECTS, Word
 
 MEANING = {
-    Word.ALLOWED: "may be built as it stands",
-    Word.CONDITIONAL: "may be built, with every condition below",
+    Word.ALLOWED: "a yes as it stands",
+    Word.CONDITIONAL: "a yes, with every condition below",
     Word.OBSERVE: "not a yes: something must be looked at or proven first",
     Word.ENGINEER: "stop: an engineer decides in writing",
     Word.FORBIDDEN: "not allowed; no observation turns this into a yes",
@@ -109,12 +109,15 @@ class _Page:
         meaning = MEANING[answer.word]
         if answer.kind == "choose" and not answer.options:
             meaning = NOTHING.get(answer.word, meaning)
-        self.line(f"{answer.word.text.upper()}  {meaning}", "bold")
         gates = open_gates(answer)
-        if answer.kind != "act" and (gates or answer.invented):
-            reasons = [f"gates open: {', '.join(gates)}"] if gates else []
-            reasons += ["DEMO parts"] if answer.invented else []
-            self.line(f"NOT RELEASED  {'; '.join(reasons)}")
+        held = [f"gates open: {', '.join(gates)}"] if gates else []
+        held += ["DEMO parts"] if answer.invented else []
+        held = held if answer.kind != "act" else []
+        word = answer.word.text.upper() + (", NOT RELEASED" if held and answer.word.is_yes else "")
+        self.line(f"{word}  {meaning}", "bold")
+        if held:
+            start = "do not build yet: " if answer.word.is_yes else "not released: "
+            self.console.print(hanging(start, "; ".join(held), self.console.width, 0))
 
     def contradictions(self) -> None:
         lines = []
@@ -204,7 +207,10 @@ class _Page:
         if named:
             self.open_rules(option)
         if verdict.may_become is not None and verdict.word >= Word.ENGINEER:
-            self.line(f"   may still become {verdict.may_become.text}")
+            by = _once([f for f in verdict.findings if f.rule.word == verdict.may_become])
+            text = ", ".join(f.rule.id for f in by)
+            line = f"{verdict.may_become.text}: {text}"
+            self.console.print(hanging("may still become ", line, self.console.width, 3))
         for text, who in nobody_can(verdict):
             if verdict.word == Word.OBSERVE:
                 line = f"not in the base: {text} ({who})"
@@ -271,7 +277,8 @@ class _Page:
         for look in sorted(found.values(), key=lambda item: (item.ask.effort, item.ask.path)):
             limit = f" -> {' / '.join(look.limits)}" if look.limits else ""
             how = f"  ({look.ask.how})" if look.ask.how else ""
-            people[look.ask.who].append(("  [ ] ", f"{look.ask.ask}{limit}{how}"))
+            key = look.ask.path.removeprefix("plane.")
+            people[look.ask.who].append(("  [ ] ", f"{look.ask.ask}{limit}{how}  [{key}]"))
         lines = [x for who, each in people.items() for x in [("", f"{who}:"), *each]]
         self.block("Stands if (verify in this order)", lines)
 

@@ -30,9 +30,11 @@ def stands_if(verdict: Verdict, vocabulary: Vocabulary) -> list[Look]:
     for finding in verdict.findings:
         if finding.surely and finding.rule.word == Word.OBSERVE:
             for condition in finding.rule.require:
-                reading = finding.judgement.view.read(str(condition.left))
-                for path in reading.open_paths:
-                    limits.setdefault(path, set())
+                path = str(condition.left)
+                if condition.operator == "covered by":
+                    path = f"{condition.left} {condition.right}"
+                for asked in finding.judgement.view.read(path).open_paths:
+                    limits.setdefault(asked, set())
     looks = [Look(vocabulary.ask(p), tuple(sorted(found))) for p, found in limits.items()]
     return sorted(looks, key=lambda look: (look.ask.effort, look.ask.path))
 

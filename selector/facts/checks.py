@@ -142,8 +142,8 @@ def _joint_check(path: str, direction: str) -> None:
         capacity = _capacity(tried, lambda r: _design(getattr(r.shape, direction)))
         on_module = view.part(joint.upper).slot == "module_clamp"
         figure = "uplift_per_clamp" if direction == "uplift" else "slide_per_clamp"
-        if on_module and direction == "uplift":
-            figure = "uplift_per_module_clamp"
+        if on_module:
+            figure = figure.replace("_clamp", "_module_clamp")
         return _check(view, path, figure, capacity, ("joint.evidence",))
 
 

@@ -74,6 +74,26 @@ def _head_allows(view: View, shape: str, head: Measured) -> bool:
     return window is None or all(window.touches(p) for p in head.places)
 
 
+MAGNETIC = {  # carbon steel is ferromagnetic; stainless may be (ferritic) or not (austenitic)
+    "strong": frozenset({"steel", "stainless"}),
+    "weak": frozenset({"steel", "stainless"}),
+    "none": frozenset({"aluminium", "zinc", "copper", "stainless", "lead", "copper-alloy"}),
+}
+
+
+@reads("plane.sheet.metal", "choice")
+def sheet_metal(view: View) -> Reading:
+    """Metals that the sightings leave; a magnet may contradict them and settles nothing."""
+    seen = view.observed(view.base.vocabulary.quantities["plane.sheet.metal"])
+    pulls = view.words("plane.sheet.magnet")
+    if not isinstance(seen.value, Candidates) or pulls is None:
+        return seen
+    if not seen.value.left & frozenset().union(*(MAGNETIC[p] for p in pulls)):
+        asks = ("plane.sheet.metal", "plane.sheet.magnet")
+        return view.unknown(seen.path, "contradicted", seen.entity, asks)
+    return seen
+
+
 @reads("plane.seam.sightings", "count")
 def seam_sightings(view: View) -> Reading:
     """How many independent ways the seam shape was seen; a measured head is one of them."""

@@ -235,14 +235,15 @@ class Desk:
 
 
 def _contradicted(job: Job, finder: "_Finder") -> tuple[Observed, ...]:
-    """Quantities whose sightings exclude each other; a shape may also be denied by its head."""
+    """Quantities whose sightings exclude each other, head and magnet included."""
     found = {(o.path, id(o)): o for o in job.contradictions()}
-    shape = finder.about_plane.view.read("plane.seam.shape").value
-    if isinstance(shape, Unknown) and shape.why == "contradicted":
-        for path in ("plane.seam.shape", "plane.seam.head"):
-            observed = finder.plane.observed.get(path)
-            if observed is not None:
-                found[path, id(observed)] = observed
+    for path, other in (("seam.shape", "seam.head"), ("sheet.metal", "sheet.magnet")):
+        value = finder.about_plane.view.read(f"plane.{path}").value
+        if isinstance(value, Unknown) and value.why == "contradicted":
+            for name in (f"plane.{path}", f"plane.{other}"):
+                observed = finder.plane.observed.get(name)
+                if observed is not None:
+                    found[name, id(observed)] = observed
     return tuple(sorted(found.values(), key=lambda o: o.path))
 
 

@@ -32,13 +32,14 @@ STATED = {
     "slide_per_clamp": "force",
     "clip_share": "force",
     "uplift_per_module_clamp": "force",
+    "slide_per_module_clamp": "force",
     "slide_per_fixed_clip": "force",
     "slide_with_uplift": "force",
     "net_uplift": "pressure",
     "net_down": "pressure",
 }
+LEAST_RESERVE, MOST_RESERVE = units.parse("0.01 kPa", "pressure"), units.parse("5 kPa", "pressure")
 _SPECIAL = ("outline", "height")
-RIGHT_ANGLE = 90_000  # thousandths of a degree
 
 
 def read_job(path: Path, vocabulary: Vocabulary) -> Job:
@@ -133,10 +134,17 @@ class _Reader:
             dated=shape.dated,
             number=shape.number or "",
             signed_by=shape.signed_by or "",
-            up_to=shape.up_to,
+            up_to=self.plausible_reserve(key, shape.up_to),
             until=shape.until or "",
             line=self.document.line("papers", key),
         )
+
+    def plausible_reserve(self, key: str, up_to: int | None) -> int | None:
+        if up_to is not None and not LEAST_RESERVE <= up_to <= MOST_RESERVE:
+            shown = units.show_window(LEAST_RESERVE, MOST_RESERVE, "pressure")
+            text = f"`up_to` cannot be right; {shown} is plausible for a reserve"
+            self.fault(("papers", key, "up_to"), text, "check number and unit")
+        return up_to
 
     # --- observations ------------------------------------------------------------------
 
@@ -273,6 +281,9 @@ class _Reader:
         if shape.hint is not None:
             self.read_one(quantity, shape.hint)
             return Unknown("not sure")
+        way = (shape.how or "").lower()
+        if shape.paper is None and any(word in way for word in quantity.not_by):
+            return Unknown("not sure")
         if quantity.dimension == "choice":
             if shape.places is not None:
                 raise ValueError("a choice has no places; use `is` or `one_of`")
@@ -289,8 +300,10 @@ class _Reader:
         for number, written in zip(numbers, texts, strict=True):
             if number < 0:
                 raise ValueError(f"`{written}` is negative; a reading has no sign")
-            if quantity.dimension == "angle" and number > RIGHT_ANGLE:
-                raise ValueError(f"`{written}` is steeper than the vertical")
+            low, high = quantity.plausible
+            if (low is not None and number < low) or (high is not None and number > high):
+                shown = units.show_window(low, high, quantity.dimension)
+                raise ValueError(f"`{written}` cannot be right; {shown} is plausible here")
         places = [_place(n, self.tolerance(quantity, shape, n)) for n in numbers]
         if shape.over is not None:
             over = _over(shape.over, quantity.dimension)
@@ -394,8 +407,8 @@ class _Reader:
             else:
                 try:
                     value = units.parse(shape.is_, STATED[name])
-                    if value < 0:
-                        raise ValueError("a stated figure has no sign")
+                    if value <= 0:
+                        raise ValueError("a design force or pressure is above zero")
                 except ValueError as error:
                     self.fault(here, f"`{name}`: {error}")
                     continue

@@ -24,9 +24,9 @@ from selector.knowledge.documents import read_documents
 from selector.knowledge.locate import Home, home
 from selector.knowledge.rules import read_case_file, read_rule
 from selector.knowledge.schema import check
+from selector.knowledge.vocabulary import read_vocabulary
 from selector.knowledge.yaml_reader import Document
-from selector.model.rule import SUBJECTS, Ask, Case, Need, Path, Quantity, Rule
-from selector.model.truth import ASPECTS
+from selector.model.rule import Case, Rule
 
 
 def load_base(kb: FilePath | None = None) -> Base:
@@ -44,7 +44,7 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
     """Base of documents that were read."""
     problems: list[Problem] = []
     loader = _Loader(documents, problems)
-    vocabulary = loader.vocabulary()
+    vocabulary = read_vocabulary(documents, problems)
     if problems:
         raise InputError(problems)
     sources = loader.sources()
@@ -65,64 +65,6 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
     if problems:
         raise InputError(problems)
     return base
-
-
-LISTS = (
-    "shape",
-    "metal",
-    "coating",
-    "family",
-    "deck",
-    "clip",
-    "zone",
-    "presence",
-    "paper",
-    "unknown",
-)
-
-
-class _QuantityShape(schema.Shape):
-    path: str
-    dimension: str
-    ask: str
-    how: str
-    observation: str = ""
-    list: str | None = None
-    words: schema.Words = ()
-    tools: dict[str, str] = {}
-    places: schema.Count = 1
-    split: bool = False
-    derived: bool = False
-    default: str | None = None
-    stacked: bool = False
-    said: bool = False
-    setting: bool = False
-    who: str
-    effort: schema.Count
-
-
-class _NeedShape(schema.Shape):
-    name: str
-    subject: str
-    aspect: str
-    text: str
-    lifted: str
-
-
-class _AskShape(schema.Shape):
-    path: str
-    ask: str
-    how: str
-    who: str
-    effort: int
-
-
-class _VocabularyShape(schema.Shape):
-    asks: tuple[_AskShape, ...]
-    words: dict[str, schema.Words]
-    acts: schema.Words
-    needs: tuple[_NeedShape, ...]
-    quantities: tuple[_QuantityShape, ...]
 
 
 _RECORD: TypeAdapter[Any] = TypeAdapter(
@@ -161,104 +103,6 @@ class _Loader:
             self.fault(document, (), "expected a list", "start every entry with `- `")
             return []
         return [(document, i, item) for i, item in enumerate(document.data)]
-
-    # --- vocabulary --------------------------------------------------------------------
-
-    def vocabulary(self) -> Vocabulary:
-        name = "kb/vocabulary.yaml"
-        document = self.documents.get(name)
-        if document is None:
-            raise InputError.of("this file is missing", "restore it", file=name)
-        shape = check(_VocabularyShape, document.data, document, (), self.problems)
-        if shape is None:
-            raise InputError(self.problems)
-        for name in LISTS:
-            if name not in shape.words:
-                self.fault(document, ("words",), f"the list `{name}` is missing", "add it")
-        for i, need in enumerate(shape.needs):
-            if need.aspect not in ASPECTS:
-                remedy = near(need.aspect, ASPECTS)
-                self.fault(document, ("needs", i), f"no aspect `{need.aspect}`", remedy)
-            if need.subject not in SUBJECTS:
-                remedy = near(need.subject, SUBJECTS)
-                self.fault(document, ("needs", i), f"no subject `{need.subject}`", remedy)
-        quantities: dict[str, Quantity] = {}
-        for i, q in enumerate(shape.quantities):
-            one = self.quantity(document, ("quantities", i), q, shape.words)
-            if one is not None:
-                if q.path in quantities:
-                    self.fault(document, ("quantities", i), f"`{q.path}` is listed twice")
-                quantities[q.path] = one
-        needs = tuple(Need(n.name, n.subject, n.aspect, n.text, n.lifted) for n in shape.needs)
-        tolerance = self.mark_tolerance()
-        asks = {a.path: Ask(a.path, a.ask, a.how, a.who, a.effort) for a in shape.asks}
-        asks |= {p: Ask(p, q.ask, q.how, q.lifted, q.effort) for p, q in quantities.items()}
-        return Vocabulary(dict(shape.words), quantities, needs, shape.acts, tolerance, asks)
-
-    def mark_tolerance(self) -> int:
-        for _, _, item in self.rows("kb/trade/numbers.yaml"):
-            if isinstance(item, dict) and item.get("id") == "clip_mark_tolerance":
-                try:
-                    return units.parse(item.get("value"), "length")
-                except ValueError:
-                    break
-        name = "kb/trade/numbers.yaml"
-        self.problems.append(Problem(name, 0, "`clip_mark_tolerance` is missing", "add it"))
-        return 0
-
-    def quantity(
-        self,
-        document: Document,
-        at: tuple[object, ...],
-        shape: _QuantityShape,
-        lists: dict[str, tuple[str, ...]],
-    ) -> Quantity | None:
-        role, _, name = shape.path.partition(".")
-        words = shape.words
-        if shape.list is not None:
-            if shape.list not in lists:
-                self.fault(document, at, f"no list `{shape.list}`", near(shape.list, lists))
-                return None
-            words = lists[shape.list]
-        if (shape.dimension == "choice") != bool(words):
-            self.fault(document, at, f"`{shape.path}`: a choice has words, a measure has none")
-            return None
-        if shape.dimension != "choice" and shape.dimension not in units.DIMENSIONS:
-            remedy = near(shape.dimension, units.DIMENSIONS)
-            self.fault(document, at, f"no dimension `{shape.dimension}`", remedy)
-            return None
-        if shape.default is not None and shape.default not in words:
-            text = f"`default` `{shape.default}` is no word of `{shape.path}`"
-            self.fault(document, at, text, near(shape.default, words))
-        tools: dict[str, int] = {}
-        relative = set()
-        for tool, text in shape.tools.items():
-            share = text.strip().endswith("%")
-            try:
-                tools[tool] = units.parse(text, "share" if share else shape.dimension)
-            except ValueError as error:
-                self.fault(document, (*at, "tools", tool), str(error))
-            if share:
-                relative.add(tool)
-        return Quantity(
-            path=Path(role, name),
-            dimension=shape.dimension,
-            ask=shape.ask,
-            how=shape.how,
-            words=words,
-            tools=tools,
-            relative_tools=frozenset(relative),
-            places=shape.places,
-            split=shape.split,
-            derived=shape.derived,
-            default=shape.default,
-            stacked=shape.stacked,
-            said=shape.said,
-            setting=shape.setting,
-            lifted=shape.who,
-            effort=shape.effort,
-            observation=shape.observation,
-        )
 
     # --- sources and trade -------------------------------------------------------------
 

@@ -195,6 +195,8 @@ class Quantity:
     tools: dict[str, int] = field(default_factory=dict)  # tool -> tolerance; share: per million
     relative_tools: frozenset[str] = frozenset()
     places: int = 1
+    plausible: tuple[int | None, int | None] = (None, None)
+    not_by: tuple[str, ...] = ()  # ways of looking that settle nothing
     split: bool = False
     derived: bool = False
     default: str | None = None

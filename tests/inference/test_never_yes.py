@@ -24,7 +24,7 @@ CHANGES = [
     ("slide_per_fixed_clip:    {is: 0.30", "slide_per_fixed_clip:    {is: 0.90", Word.ENGINEER),
     ("net_uplift:              {is: 0.90", "net_uplift:              {is: 2.90", Word.FORBIDDEN),
     ("up_to: 0.25 kN/m2", "up_to: 0.05 kN/m2", Word.ENGINEER),
-    ("kind: engineer's statement", "kind: note of the owner", Word.OBSERVE),
+    ("kind: engineer's statement", "kind: letter", Word.OBSERVE),
     ("sea_distance:       {is: 240 km", "sea_distance:       {is: 300 m", Word.OBSERVE),
     ("salted_road:        {is: none", "salted_road:        {is: present", Word.OBSERVE),
     ("harsh_air:          {is: none", "harsh_air:          {is: present", Word.ENGINEER),

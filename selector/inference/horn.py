@@ -124,7 +124,26 @@ def _strata(kind: str, raw: list[tuple[str, str, tuple[Literal, ...]]]) -> dict[
                         level[head] = least
                         changed = True
         if not changed:
+            _refuse_circles(kind, raw, heads)
             return level
     worst = sorted(h for h in heads if level[h] > len(heads))
     problem = Problem("rules", 0, f"rules on {kind} contradict each other in a circle")
     raise InputError([problem, *(Problem("rules", 0, f"in the circle: {h}") for h in worst[:4])])
+
+
+def _refuse_circles(
+    kind: str, raw: list[tuple[str, str, tuple[Literal, ...]]], heads: set[str]
+) -> None:
+    """No head may rest on itself, negated or not: what is circular proves nothing."""
+    rests: dict[str, set[str]] = {head: set() for head in heads}
+    for _, head, literals in raw:
+        rests[head] |= {x.name for x in literals if x.name in heads}
+    while True:
+        free = {head for head, below in rests.items() if not below}
+        if not free:
+            break
+        rests = {h: below - free for h, below in rests.items() if h not in free}
+    if rests:
+        first = min(rests)
+        text = f"rules on {kind} rest on themselves: {first}"
+        raise InputError.of(text, "let one of them stand on facts alone", file="rules")

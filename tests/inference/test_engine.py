@@ -104,6 +104,12 @@ def test_a_circle_through_a_negation_is_refused() -> None:
         _strata("test", raw)
 
 
+def test_a_positive_circle_is_refused() -> None:
+    raw = [("a", "h1", (Literal("h2"), Literal("p"))), ("b", "h2", (Literal("h1"),))]
+    with pytest.raises(InputError, match="rest on themselves: h1"):
+        _strata("test", raw)
+
+
 def test_names_with_one_hash_are_refused() -> None:
     # FNV-1a test vectors: Noll, http://www.isthe.com/chongo/tech/comp/fnv/ ("a" and "foobar")
     assert fnv1a("a") == 0xE40C292C

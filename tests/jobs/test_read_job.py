@@ -196,7 +196,12 @@ ONE_PROBLEM: list[tuple[str, str, str, str]] = [
     ("is: 26 mm", "is: 1e3 mm", "expected a length", "given `1e3 mm`"),
     ("is: 26 mm", "is: -26 mm", "negative", ""),
     ("is: 26 mm", 'is: "26,5 mm"', "expected a length such as `25.4 mm`", "given `26,5 mm`"),
-    ("is: 0.42 kN", "is: -0.42 kN", "`uplift_per_clamp`: is above zero", ""),
+    (
+        "is: 0.42 kN",
+        "is: -0.42 kN",
+        "`uplift_per_clamp`: a design force or pressure is above zero",
+        "",
+    ),
     ("is: 1998", "is: -5", "`year`: expected a whole number", "given `-5`"),
     ("is: strong,", "is: strong, is: weak,", "key `is` is written twice", "keep one of them"),
     (

@@ -31,6 +31,11 @@ def without_rule(base: Base, rule_id: str) -> Base:
     return replace(base, rules=tuple(r for r in base.rules if r.id != rule_id))
 
 
+def retired(base: Base, rule_id: str) -> Base:
+    rules = (replace(r, status="retired") if r.id == rule_id else r for r in base.rules)
+    return replace(base, rules=tuple(rules))
+
+
 def _with(base: Base, catalogue: Catalogue) -> Base:
     return replace(base, catalogues={**base.catalogues, catalogue.name: catalogue})
 
@@ -82,6 +87,8 @@ def deletions(base: Base, catalogue: str) -> Iterator[tuple[str, Base]]:
     for rule in base.rules:
         if rule.proves:
             yield f"rule {rule.id}", without_rule(base, rule.id)
+        if rule.then is not None:
+            yield f"retired {rule.id}", retired(base, rule.id)
     for pairing in base.pairings:
         yield f"pairing {pairing.shape.id}", without_pairing(base, pairing.shape.id)
     parts = base.catalogues[catalogue].parts.values()

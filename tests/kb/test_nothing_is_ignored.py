@@ -1,0 +1,67 @@
+"""What a job can state is read by some rule or measure, or listed here as kept only."""
+
+import pytest
+
+from selector.facts.view import View
+from selector.inference.answer import Desk
+from selector.inference.judge import Judge
+from selector.jobs.read import STATED, read_job
+from selector.knowledge.base import Base
+from selector.model.fact import Reading
+from selector.model.rule import Path
+from tests.conftest import ROOT
+
+# Observed and shown, but no rule of this version reads them.
+KEPT_ONLY = {
+    "plane.sheet.grade",
+    "site.basic_wind",
+    "site.code",
+    "site.country",
+    "site.lightning",
+    "site.terrain",
+    "site.year",
+}
+
+
+@pytest.fixture(scope="module")
+def read(base: Base) -> set[str]:
+    """Every path that the example answers and the conditions of all rules read."""
+    seen: set[str] = set()
+    whole = View.read
+
+    def recording(view: View, path: str) -> Reading:
+        seen.add(path)
+        return whole(view, path)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(View, "read", recording)
+        judge = Judge(base)
+        for job_file in sorted(ROOT.glob("examples/*/job.yaml")):
+            job = read_job(job_file, base.vocabulary)
+            desk = Desk(base, job, judge)
+            desk.choose("a1")
+            for stack in job.stacks:
+                desk.stack(stack)
+        judge.close()
+    for rule in base.rules:
+        for condition in rule.conditions:
+            seen.add(str(condition.left))
+            if isinstance(condition.right, Path):
+                seen.add(str(condition.right))
+    return seen
+
+
+def test_every_quantity_is_read_or_listed(base: Base, read: set[str]) -> None:
+    unread = {path for path in base.vocabulary.quantities if path not in read}
+    assert unread == KEPT_ONLY
+
+
+def test_every_number_of_the_trade_is_read(base: Base, read: set[str]) -> None:
+    by_code = {"clip_mark_tolerance", "setting_out_tolerance", "expansion_range"}
+    by_code |= {n for n in base.numbers if n.startswith("expansion_")}
+    unread = {n for n in base.numbers if f"trade.{n}" not in read} - by_code
+    assert unread == set()
+
+
+def test_every_stated_figure_can_be_asked_for(base: Base) -> None:
+    assert {f"stated.{name}" for name in STATED} <= set(base.vocabulary.asks)

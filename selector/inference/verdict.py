@@ -142,13 +142,15 @@ def _once(findings: list[Finding]) -> list[Finding]:
 
 
 def _from_memory(judged: list[Judgement]) -> tuple[Fact, ...]:
-    """Weak figures without which some proof would not stand."""
+    """Weak figures without which some proof would not stand, or some rule would say no."""
     found: set[Fact] = set()
     for judgement in judged:
-        for need in judgement.needs:
+        heads = [(f"need:{need.name}", True) for need in judgement.needs]
+        heads += [(f"rule:{r.id}", False) for r in judgement.program.rules if r.kind == "require"]
+        for head, positive in heads:
             weak = [
                 frozenset(f for f in reason if f.status in WEAK)
-                for reason in judgement.reasons(f"need:{need.name}")
+                for reason in judgement.reasons(head, positive)
             ]
             if weak and all(weak):
                 found |= min(weak, key=lambda w: (len(w), sorted(w)))

@@ -5,6 +5,7 @@ from pathlib import Path as FilePath
 from selector.errors import Problem, near
 from selector.knowledge import schema
 from selector.knowledge.base import Part, Record, ShapeRow, Vocabulary
+from selector.knowledge.faults import Faults
 from selector.knowledge.yaml_reader import Document
 
 
@@ -21,7 +22,7 @@ def agree(
     return checks.problems
 
 
-class _Agreement:
+class _Agreement(Faults):
     """Checks that need more than one entry at once; every fault goes to `problems`."""
 
     def __init__(
@@ -30,32 +31,15 @@ class _Agreement:
         vocabulary: Vocabulary,
         shapes: dict[str, ShapeRow],
     ):
-        self.documents = documents
+        super().__init__(documents, [])
         self.vocabulary = vocabulary
         self.all_shapes = shapes
-        self.problems: list[Problem] = []
 
     def check(self, parts: dict[str, Part], records: tuple[Record, ...]) -> None:
         """All checks of one catalogue."""
         self.parts_agree(parts, self.vocabulary, self.all_shapes)
         self.records_agree(records, parts)
         self.records_speak(records, self.vocabulary, self.all_shapes)
-
-    def fault(
-        self, document: Document, at: tuple[object, ...], text: str, remedy: str = ""
-    ) -> None:
-        self.problems.append(Problem(document.file, document.line(*at), text, remedy))
-
-    def known(
-        self,
-        document: Document,
-        at: tuple[object, ...],
-        word: str,
-        words: tuple[str, ...],
-        what: str,
-    ) -> None:
-        if word not in words:
-            self.fault(document, at, f"`{word}` is no {what}", near(word, words))
 
     def parts_agree(
         self, parts: dict[str, Part], vocabulary: Vocabulary, shapes: dict[str, ShapeRow]

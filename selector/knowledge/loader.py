@@ -21,6 +21,7 @@ from selector.knowledge.base import (
     exact,
 )
 from selector.knowledge.documents import read_documents
+from selector.knowledge.faults import Faults
 from selector.knowledge.locate import Home, home
 from selector.knowledge.rules import read_case_file, read_rule
 from selector.knowledge.schema import check
@@ -76,19 +77,13 @@ _RECORD: TypeAdapter[Any] = TypeAdapter(
 )
 
 
-class _Loader:
+class _Loader(Faults):
     """One pass over all documents."""
 
     def __init__(self, documents: dict[str, Document], problems: list[Problem]):
-        self.documents = documents
-        self.problems = problems
+        super().__init__(documents, problems)
         self.known_sources: set[str] = set()
         self.cases: tuple[Case, ...] = ()
-
-    def fault(
-        self, document: Document, at: tuple[object, ...], text: str, remedy: str = ""
-    ) -> None:
-        self.problems.append(Problem(document.file, document.line(*at), text, remedy))
 
     def below(self, prefix: str) -> list[Document]:
         return [d for n, d in sorted(self.documents.items()) if n.startswith(prefix)]
@@ -158,17 +153,6 @@ class _Loader:
                 name = "kb/trade/shapes.yaml"
                 self.problems.append(Problem(name, 0, f"shape `{shape}` is missing", "add it"))
         return found
-
-    def known(
-        self,
-        document: Document,
-        at: tuple[object, ...],
-        word: str,
-        words: tuple[str, ...],
-        what: str,
-    ) -> None:
-        if word not in words:
-            self.fault(document, at, f"`{word}` is no {what}", near(word, words))
 
     def pairings(self, vocabulary: Vocabulary) -> tuple[PairingRow, ...]:
         found: dict[str, PairingRow] = {}

@@ -4,6 +4,7 @@ from selector import units
 from selector.errors import InputError, Problem, near
 from selector.knowledge import schema
 from selector.knowledge.base import Vocabulary
+from selector.knowledge.faults import Faults
 from selector.knowledge.schema import check
 from selector.knowledge.yaml_reader import Document
 from selector.model.rule import SUBJECTS, Ask, Need, Path, Quantity
@@ -76,17 +77,8 @@ def read_vocabulary(documents: dict[str, Document], problems: list[Problem]) -> 
     return _Reader(documents, problems).vocabulary()
 
 
-class _Reader:
+class _Reader(Faults):
     """One pass over the vocabulary."""
-
-    def __init__(self, documents: dict[str, Document], problems: list[Problem]):
-        self.documents = documents
-        self.problems = problems
-
-    def fault(
-        self, document: Document, at: tuple[object, ...], text: str, remedy: str = ""
-    ) -> None:
-        self.problems.append(Problem(document.file, document.line(*at), text, remedy))
 
     def vocabulary(self) -> Vocabulary:
         name = FILE

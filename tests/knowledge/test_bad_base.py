@@ -611,3 +611,10 @@ def test_any_damage_reads_or_is_explained(
     except InputError as error:
         assert error.problems
         assert all(p.text.strip() and p.file for p in error.problems)
+
+
+def test_known_stands_only_where_the_rule_asks(faults: Faults) -> None:
+    name = "rules/clips/damage-not-looked-for.yaml"
+    [problem] = faults(name, "otherwise: observe", "otherwise: engineer")
+    assert problem.file == name
+    assert "does not end in observe" in problem.text

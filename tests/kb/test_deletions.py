@@ -134,13 +134,15 @@ def loosened(before: Words, after: Words) -> list[str]:
     ]
 
 
-def try_all(base: Base, job: Job, pick: bool = True) -> tuple[int, list[str]]:
+def try_all(base: Base, job: Job, pick: bool = True, rules: bool = True) -> tuple[int, list[str]]:
     """How many deletions were tried, and every loosening they made."""
     whole = Judge(base)
     before = ask(base, job, whole, pick)
     bad: list[str] = []
     tried = 0
     for name, less in deletions(base, job.catalogues[0]):
+        if not rules and name.startswith(("rule ", "retired ")):
+            continue
         tried += 1
         bad += [f"{name}: {text}" for text in loosened(before, ask(less, job, whole, pick))]
     whole.close()
@@ -199,8 +201,8 @@ def test_no_deletion_loosens_another_sheet(base: Base, sheet: str, site: str) ->
         assert old in text
         text = text.replace(old, new)
     job = job_of(read_string(text, "variant.yaml"), base.vocabulary)
-    tried, bad = try_all(base, job)
-    assert tried > 80
+    tried, bad = try_all(base, job, rules=False)  # the examples above try the rules
+    assert tried > 50
     assert bad == []
 
 

@@ -565,7 +565,7 @@ def problems_of(
     for fault in error.errors(include_url=False):
         loc = _loc_in_data(fault["loc"], data)
         line = document.line(*at, *loc)
-        name = str(loc[-1]) if loc else str(at[-1]) if at else "file"
+        name = _name(loc) or (str(at[-1]) if at else "file")
         kind = fault["type"]
         text = fault["msg"].removeprefix("Value error, ")
         remedy = ""
@@ -581,10 +581,20 @@ def problems_of(
             remedy = f"use one of {fault['ctx']['expected']}"
         elif kind == "value_error":
             text = f"`{name}`: {text}"
+        elif kind == "string_type":
+            shown = units.shorten(fault["input"])
+            text = f"`{name}`: expected a word, or a figure with its unit, given `{shown}`"
         else:
             shown = units.shorten(fault["input"])
             text = f"`{name}`: {text[0].lower()}{text[1:]}, given `{shown}`"
         yield Problem(document.file, line, text, remedy)
+
+
+def _name(loc: tuple[int | str, ...]) -> str:
+    """Last key of a location; an item of a list by its number, from one."""
+    if len(loc) > 1 and isinstance(loc[-1], int):
+        return f"{loc[-2]} {loc[-1] + 1}"
+    return str(loc[-1]) if loc else ""
 
 
 def _loc_in_data(loc: tuple[int | str, ...], data: Any) -> tuple[int | str, ...]:

@@ -27,7 +27,7 @@ def pick(path: Path, *, as_json: bool, every: bool, kb: Path | None) -> int:
     """Answer a choose request; exit code by verdict."""
     base, job = _open(path, kb)
     if job.request.kind != "choose":
-        hint = f"seamwright judge {path.name}"
+        hint = f"ask with: seamwright judge {path}"
         if job.request.kind == "swap":
             hint = "this version answers choose, judge and act"
         text = f"this job asks to {job.request.kind}, not to choose"

@@ -44,7 +44,7 @@ def _top(
 
 @app.command()
 def demo(as_json: Json = False, every: All = False, kb: Kb = None) -> None:
-    """The main job on a shipped example: a roof goes in, every stack and reason comes out."""
+    """The main job on a shipped example, nothing asked."""
     from selector.interfaces.cli import answers
 
     answers.demo(as_json=as_json, every=every, kb=kb)
@@ -52,7 +52,7 @@ def demo(as_json: Json = False, every: All = False, kb: Kb = None) -> None:
 
 @app.command()
 def pick(job: JobFile, as_json: Json = False, every: All = False, kb: Kb = None) -> None:
-    """All valid stacks for a job, with reasons, refusals and what is still open."""
+    """All stacks for a job, with reasons and refusals."""
     from selector.interfaces.cli import answers
 
     raise typer.Exit(answers.pick(job, as_json=as_json, every=every, kb=kb))
@@ -66,7 +66,7 @@ def judge(
     as_json: Json = False,
     kb: Kb = None,
 ) -> None:
-    """One stack of a job as it stands, or one thing somebody wants to do."""
+    """One stack of a job, or one thing somebody wants to do."""
     from selector.interfaces.cli import answers
 
     raise typer.Exit(answers.judge(job, stack=stack, act=act, as_json=as_json, kb=kb))

@@ -13,7 +13,7 @@ import durable_rules_engine as engine
 from durable.engine import Ruleset
 
 from selector.inference.horn import Clause, Program
-from selector.inference.names import Names
+from selector.inference.names import Names, names_of
 from selector.model.truth import Bits
 
 SID = "0"
@@ -29,7 +29,7 @@ class Engine:
 
     def __init__(self, program: Program):
         self.program = program
-        self.names = Names(program)
+        self.names = names_of(program)
         self.heads = sorted(program.heads.items(), key=lambda item: (item[1], item[0]))
         rules: dict[str, Any] = {"~hb": {"all": [{"x": {"k": "hb"}}], "run": lambda c: None}}
         for i, (clause, mode, copies) in enumerate(self.names.uses):

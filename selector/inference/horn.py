@@ -12,8 +12,6 @@ from itertools import product
 from selector.errors import InputError, Problem
 from selector.model.rule import Condition, Rule
 
-MOST_CLAUSES = 2047
-
 
 @dataclass(frozen=True)
 class Literal:
@@ -104,9 +102,6 @@ def compile_rules(kind: str, rules: Iterable[Rule]) -> Program:
             add(f"word:{rule.word.text}", (Literal(fires),))
     strata = _strata(kind, raw)
     clauses = tuple(Clause(i, h, ls, strata[h]) for i, h, ls in raw)
-    if len(clauses) > MOST_CLAUSES:
-        text = f"{len(clauses)} clauses on {kind}; one ruleset takes {MOST_CLAUSES}"
-        raise InputError.of(text, "split the rules by subject", file="rules")
     return Program(kind, kept, conditions, clauses, max(strata.values(), default=1), strata)
 
 

@@ -10,8 +10,9 @@ from selector.facts import atoms, checks, contacts, covers, measures, parts
 from selector.facts.split import worlds
 from selector.facts.view import Binding, View, all_paths, type_of
 from selector.inference import plain
-from selector.inference.durable import Engine, Steps
+from selector.inference.durable import Steps
 from selector.inference.horn import Program, compile_rules
+from selector.inference.rulesets import Rulesets
 from selector.knowledge.base import Base
 from selector.model.fact import NO_REASON, TRIVIAL, Atom, Reading, Reasons, all_of, any_of
 from selector.model.job import Job
@@ -197,11 +198,11 @@ class _Algebra:
 class Judge:
     """Judges subjects of one base; engines are built when first used and kept."""
 
-    def __init__(self, base: Base, engine: Callable[[Program], Engine] = Engine):
+    def __init__(self, base: Base, engine: Callable[[Program], Rulesets] = Rulesets):
         self.base = base
         self._engine = engine
         self.programs = {k: compile_rules(k, base.rules_of(k)) for k in SUBJECTS}
-        self._engines: dict[str, Engine] = {}
+        self._engines: dict[str, Rulesets] = {}
         self._memo: dict[tuple[str, AtomBits], tuple[dict[str, Bits], Steps]] = {}
         self._compared: dict[tuple[str, AtomBits, Pairs], str] = {}
         self.sessions = 0

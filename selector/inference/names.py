@@ -15,9 +15,9 @@ Use = tuple[Clause, str, tuple[str, ...]]  # clause, mode, the copies its premis
 class Names:
     """All names of one program."""
 
-    def __init__(self, program: Program):
+    def __init__(self, program: Program, letter: str = "a"):
         texts = sorted({*program.conditions, *program.heads})
-        self._short = {text: f"a{i}" for i, text in enumerate(texts)}
+        self._short = {text: f"{letter}{i}" for i, text in enumerate(texts)}
         uses = [
             (c, mode, [self.of(x.name, x.positive, mode) for x in c.literals])
             for c in program.clauses
@@ -53,6 +53,16 @@ class Names:
     def barrier(index: int, clause: Clause) -> str:
         """Barrier that a rule waits for."""
         return f"go{clause.stratum}.{index // WIDE}"
+
+
+def names_of(program: Program) -> Names:
+    """Names without a collision; another first letter gives other hashes."""
+    for letter in "abcdefgh":
+        try:
+            return Names(program, letter)
+        except InputError as error:
+            last = error
+    raise last
 
 
 def fnv1a(text: str) -> int:

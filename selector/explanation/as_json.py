@@ -68,6 +68,14 @@ def answer_data(answer: Answer, base: Base, job: Job, version: str) -> dict[str,
             for o in answer.contradicted
         ],
         "stacks": [_option(o, base) for o in answer.options],
+        "changes": [
+            {
+                "moved": [{"slot": s, "from": a, "to": b} for s, a, b in change.moved],
+                "word": change.option.verdict.word.text,
+                "brings": list(change.brings),
+            }
+            for change in answer.changes
+        ],
         "refused": [_refusal(r) for r in answer.refusals],
         "prohibitions": [_refusal(r) for r in answer.acts],
         "duties": [_finding(f) for f in duties(answer)],

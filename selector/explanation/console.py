@@ -6,13 +6,15 @@ from collections.abc import Iterable
 from rich.console import Console, ConsoleOptions, RenderResult
 from rich.text import Text
 
+from selector import units
 from selector.explanation.as_json import duties, open_gates
-from selector.explanation.narrate import evidence, fill, smallest
+from selector.explanation.narrate import evidence, fill, handles, smallest
 from selector.explanation.proofs import proofs
 from selector.explanation.stands import Look, nobody_can, stands_if
 from selector.inference.answer import Answer, Option, Refusal
 from selector.inference.verdict import Finding
 from selector.knowledge.base import Base
+from selector.knowledge.schema import Clamp
 from selector.model.fact import Fact
 from selector.model.job import Job
 from selector.model.truth import ASPECTS, Word
@@ -94,6 +96,7 @@ class _Page:
         else:
             self.contradictions()
             self.stacks()
+            self.changes()
             self.refused()
             self.gates()
             self.always()
@@ -284,6 +287,22 @@ class _Page:
 
     # --- the rest ----------------------------------------------------------------------
 
+    def changes(self) -> None:
+        """Smallest changes that were built and judged again."""
+        lines = []
+        for number, change in enumerate(self.answer.changes, 1):
+            moves = [f"{_slot(s)}: {_handle(a)} -> {_handle(b)}" for s, a, b in change.moved]
+            option = change.option
+            lines.append((f"{number}. ", f"{option.verdict.word.text}: {'; '.join(moves)}"))
+            with_it = [f"{b} in the kit" for b in change.brings]
+            clamp = self.base.part(option.core.clamp).shape
+            new_clamp = any(slot == "clamp" for slot, _, _ in change.moved)
+            if new_clamp and isinstance(clamp, Clamp):
+                with_it.append(f"its own torque, {units.show(clamp.torque, 'torque')}")
+            if with_it:
+                lines.append(("   ", f"with it: {'; '.join(with_it)}"))
+        self.block("Changes that make it milder, each judged anew", lines)
+
     def refused(self) -> None:
         """Refusals at the smallest thing that dies, grouped by rule."""
         groups: dict[tuple[str, str], list[Refusal]] = defaultdict(list)
@@ -339,6 +358,14 @@ class _Page:
         for caution in CAUTIONS:
             self.console.print(hanging("! ", caution, self.console.width, 0))
         self.line(f"seamwright {self.version}, base {self.base.digest[:12]}")
+
+
+def _slot(name: str) -> str:
+    return name.replace("_", " ")
+
+
+def _handle(part: str | None) -> str:
+    return handles(part) if part else "none"
 
 
 def _cited(fact: Fact) -> str:

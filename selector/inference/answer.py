@@ -42,6 +42,15 @@ class Refusal:
 
 
 @dataclass(frozen=True)
+class Change:
+    """Slots of a stack with their old and new filling, and the stack that comes of it, judged."""
+
+    moved: tuple[tuple[str, str | None, str | None], ...]
+    option: Option
+    brings: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Answer:
     """What is asked, its word, and everything behind it."""
 
@@ -54,6 +63,7 @@ class Answer:
     site: Verdict  # job and plane alone
     contradicted: tuple[Observed, ...]
     invented: tuple[str, ...]  # catalogues that make the answer DEMO
+    changes: tuple[Change, ...] = ()  # what would make a refused stack milder
 
     @property
     def ties(self) -> int:
@@ -175,8 +185,12 @@ class Desk:
         """The word of one named stack as it stands."""
         plan = self.job.stacks[stack_id]
         finder = _Finder(self, self.job.arrays[plan.array], plan)
-        option = finder.planned()
+        option = self.planned(plan)
         return self._answer("judge", f"stack {stack_id}", option.verdict.word, [option], [], finder)
+
+    def planned(self, plan: StackPlan) -> Option:
+        """A plan judged exactly as it is filled."""
+        return _Finder(self, self.job.arrays[plan.array], plan).planned()
 
     def act(self, act: str) -> Answer:
         """The word of one thing somebody wants to do."""

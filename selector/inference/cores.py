@@ -1,13 +1,18 @@
 """The compatibility graph: interfaces in layers, parts as the steps between them.
 
 Nodes are (layer, interface) and (layer, part); a layer that may stay empty has an edge past it.
-Layers make the graph acyclic; stacks are walks over its adjacency, bottom up.
+Layers make the graph acyclic; stacks are walks over its adjacency, bottom up. A walk judges each
+joint once and keeps what stands above it, so that cores which end alike share their ends.
 """
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import chain
 
+from selector.knowledge import schema
 from selector.knowledge.base import Part
+from selector.model.quantity import Place, Window
 from selector.model.stack import Core
 
 LAYERS = (
@@ -19,7 +24,10 @@ LAYERS = (
     "cross",  # carries the upper layer
     "rail",  # the upper one
 )
+CLAMP, FIRST, SECOND, BOLTS, RAIL, FRAME, CROSS, UPPER, TOP = range(-1, len(LAYERS) + 1)
 Node = tuple[str, int, str]
+Ids = tuple[str | None, ...]  # a part or nothing for each layer
+Pair = tuple[str, str | None, str]  # lower, bolts, upper
 Step = Callable[[str, str | None, str], bool]  # lower, bolts, upper: may this joint stand?
 
 
@@ -30,6 +38,22 @@ class Shape:
     framed: bool
     crossed: bool
 
+    @cached_property
+    def after(self) -> dict[int, tuple[int, ...]]:
+        """Layers that may come next after each, the highest first."""
+        top = () if self.framed else (TOP,)
+        cross = (CROSS,) if self.crossed else ()
+        return {
+            CLAMP: (*top, RAIL, BOLTS, FIRST),
+            FIRST: (*top, RAIL, BOLTS, SECOND),
+            SECOND: (*top, RAIL, BOLTS),
+            BOLTS: (RAIL,),
+            RAIL: (FRAME,) if self.framed else (TOP, *cross),
+            FRAME: (TOP, *cross),
+            CROSS: (UPPER,),
+            UPPER: (TOP,),
+        }
+
 
 class Graph:
     """Built once from the parts of the catalogues in use."""
@@ -39,23 +63,18 @@ class Graph:
 
         graph: nx.DiGraph[Node] = nx.DiGraph()
         self.parts = {p.id: p for p in parts}
-        takers: dict[tuple[int, str], list[Part]] = {}
-        for layer, slot in enumerate(LAYERS):
-            for part in parts:
-                if part.slot == slot:
-                    for interface in part.takes:
-                        takers.setdefault((layer, interface), []).append(part)
+        self.offers = {p.id: p.interface or "" for p in parts}
         interfaces = sorted({p.interface for p in parts if p.interface})
-        for layer, _ in enumerate(LAYERS):
-            for interface in interfaces:
-                here: Node = ("interface", layer, interface)
-                graph.add_edge(here, ("interface", layer + 1, interface))
-                for part in takers.get((layer, interface), ()):
-                    node: Node = ("part", layer, part.id)
-                    graph.add_edge(here, node)
-                    graph.add_edge(node, ("interface", layer + 1, part.interface or ""))
+        for layer, slot in enumerate(LAYERS):
+            for name in interfaces:
+                graph.add_edge(("interface", layer, name), ("interface", layer + 1, name))
+            for part in (p for p in parts if p.slot == slot):
+                node: Node = ("part", layer, part.id)
+                graph.add_edge(node, ("interface", layer + 1, self.offers[part.id]))
+                graph.add_edges_from((("interface", layer, name), node) for name in part.takes)
         self.graph = graph
-        self._next: dict[Node, list[Node]] = {n: sorted(a) for n, a in graph.adjacency()}
+        above = {(n[1], n[2]): a for n, a in graph.adjacency() if n[0] == "interface"}
+        self.takers = {n: sorted(x[2] for x in a if x[0] == "part") for n, a in above.items()}
         self.module_clamps: dict[str, list[Part]] = {}
         for part in parts:
             if part.slot == "module_clamp":
@@ -65,84 +84,28 @@ class Graph:
     def tops(self, core: Core) -> list[Part]:
         """Module clamps that take the top of a core."""
         top = [p for p in core.parts if self.parts[p].interface][-1]
-        return sorted(self.module_clamps.get(self.parts[top].interface or "", []), key=_id)
+        return sorted(self.module_clamps.get(self.offers[top], []), key=lambda p: p.id)
+
+    def core_ids(self, clamp: str, wanted: Shape, stands: Step) -> list[Ids]:
+        """What may stand above a clamp as plain ids, where all joints stand."""
+        return Walk(self, wanted, stands).above(CLAMP, clamp)
 
     def cores(
         self, clamp: Part, insert: str | None, inlay: str | None, wanted: Shape, stands: Step
     ) -> Iterator[Core]:
         """Every core above a clamp whose joints all stand."""
-        start: Node = ("interface", 0, clamp.interface or "")
-        if start not in self._next:
-            return
-        for chosen in self._walk(start, (), clamp.id, None, wanted, stands):
-            slots = dict(chosen)
-            core = Core(
-                clamp=clamp.id,
-                insert=insert,
-                inlay=inlay,
-                adapters=tuple(p for layer, p in chosen if layer in (0, 1)),
-                bolts=slots.get(2),
-                rail=slots.get(3),
-                frame=slots.get(4),
-                cross=slots.get(5),
-                upper_rail=slots.get(6),
-            )
-            yield core
-
-    def _walk(
-        self,
-        node: Node,
-        chosen: tuple[tuple[int, str], ...],
-        lower: str,
-        bolts: str | None,
-        wanted: Shape,
-        stands: Step,
-    ) -> Iterator[tuple[tuple[int, str], ...]]:
-        layer = node[1]
-        if layer == len(LAYERS):
-            if node[2] in self.module_clamps and bolts is None:
-                yield chosen
-            return
-        for step in self._next.get(node, ()):
-            if step[0] == "interface":
-                if _may_skip(layer, chosen, wanted):
-                    yield from self._walk(step, chosen, lower, bolts, wanted, stands)
-                continue
-            if not _may_fill(layer, chosen, wanted):
-                continue
-            part = step[2]
-            above = self._next[step][0]
-            taken = (*chosen, (layer, part))
-            if LAYERS[layer] == "bolts":
-                yield from self._walk(above, taken, lower, part, wanted, stands)
-            elif stands(lower, bolts, part):
-                yield from self._walk(above, taken, part, None, wanted, stands)
+        for first, second, *others in self.core_ids(clamp.id, wanted, stands):
+            adapters = tuple(p for p in (first, second) if p)
+            yield Core(clamp.id, insert, inlay, adapters, *others)
 
 
-def _id(part: Part) -> str:
-    return part.id
+class Walk:
+    """What stands above a part; keep it where the same joints are asked for again."""
 
-
-def _filled(chosen: tuple[tuple[int, str], ...]) -> set[int]:
-    return {layer for layer, _ in chosen}
-
-
-def _may_skip(layer: int, chosen: tuple[tuple[int, str], ...], wanted: Shape) -> bool:
-    if layer == 4:
-        return not wanted.framed
-    if layer == 6:
-        return 5 not in _filled(chosen)
-    return True
-
-
-def _may_fill(layer: int, chosen: tuple[tuple[int, str], ...], wanted: Shape) -> bool:
-    filled = _filled(chosen)
-    if layer == 1:
-        return 0 in filled  # a second adapter only above a first one
-    if layer == 4:
-        return wanted.framed and 3 in filled
-    if layer == 5:
-        return wanted.crossed and 3 in filled
-    if layer == 6:
-        return 5 in filled
-    return True
+    def __init__(self, graph: Graph, wanted: Shape, stands: Step):
+        self.graph = graph
+        self.after = wanted.after
+        self.stands = stands
+        self._steps: dict[tuple[int, Pair], list[str]] = {}
+        self._above: dict[tuple[int, str, str | None], list[Ids]] = {}
+        self._number: dict[tuple[int, str, str | None], int] = {}

@@ -146,6 +146,10 @@ class Base:
                 return rule
         raise KeyError(rule_id)
 
+    def part(self, part_id: str) -> Part:
+        """Part by its id with the catalogue; KeyError where there is none."""
+        return self.catalogues[part_id.partition("/")[0]].parts[part_id]
+
     def rules_of(self, subject: str) -> list[Rule]:
         """Active rules of a subject kind by id."""
         return [r for r in self.rules if r.subject == subject and r.status == "active"]

@@ -1,0 +1,91 @@
+"""What would make a refused stack milder: the smallest changes, each built and judged again."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from selector import units
+from selector.inference.answer import Change, Desk, Option
+from selector.model.job import StackPlan
+from selector.model.truth import Word
+
+MOST = 5
+Setting = dict[str, str | None]
+
+
+def changes(desk: Desk, stack_id: str) -> tuple[Change, ...]:
+    """At most five changes of a named stack, fewest first; none where looking is enough.
+
+    Candidates are the stacks that the graph finds for the array, and the screws as listed. Each
+    takes the place of the plan with its layout and is judged whole; one counts if its word is
+    milder and no smaller change, contained in it, gives as mild a word.
+    """
+    plan = desk.job.stacks[stack_id]
+    now = desk.planned(plan)
+    if now.verdict.word < Word.ENGINEER:
+        return ()
+    before = _settings(plan, now)
+    found: list[Change] = []
+    for number, candidate in enumerate(_candidates(desk, plan)):
+        other = desk.planned(replace(candidate, id=f"{plan.id}, change {number}"))
+        after = _settings(candidate, other)
+        moved = tuple((k, before[k], after[k]) for k in before if before[k] != after[k])
+        if moved and other.verdict.word < now.verdict.word:
+            found.append(Change(moved, other, _brings(desk, other)))
+    found.sort(key=lambda c: (len(c.moved), c.option.verdict.word, c.moved))
+    return tuple(_smallest(found))[:MOST]
+
+
+def _settings(plan: StackPlan, option: Option) -> Setting:
+    """Everything of a stack that a hand can change, by slot."""
+    core = option.core
+    return {
+        "clamp": core.clamp,
+        "insert": core.insert,
+        "inlay": core.inlay,
+        "adapters": ", ".join(core.adapters) or None,
+        "bolts": core.bolts,
+        "rail": core.rail,
+        "frame": core.frame,
+        "cross": core.cross,
+        "upper_rail": core.upper_rail,
+        "module_clamp": option.module_clamp,
+        "torque": "as listed" if plan.torque is None else units.show(plan.torque, "torque"),
+        "screw_tip": plan.screw_tip or "as delivered",
+    }
+
+
+def _candidates(desk: Desk, plan: StackPlan) -> Iterator[StackPlan]:
+    """The plan with its screws as listed, and every stack of the array in its place."""
+    listed = replace(plan, torque=None, screw_tip=None)
+    yield listed
+    for option in desk.choose(plan.array).options:
+        core = option.core
+        slots = {
+            slot: getattr(core, slot) if slot != "module_clamp" else option.module_clamp
+            for slot in plan.slots
+        }
+        yield replace(listed, slots=slots, adapters=core.adapters)
+
+
+def _brings(desk: Desk, option: Option) -> tuple[str, ...]:
+    """Kit lines that follow from the parts of a stack."""
+    lines = [
+        line for part in option.core.parts for line in getattr(desk.part(part).shape, "brings", ())
+    ]
+    return tuple(dict.fromkeys(lines))
+
+
+def _smallest(found: list[Change]) -> Iterator[Change]:
+    """Changes that hold no smaller one with as mild a word."""
+    kept: list[Change] = []
+    for change in found:
+        moved = {m[0]: m[2] for m in change.moved}
+        inside = [
+            k
+            for k in kept
+            if {m[0]: m[2] for m in k.moved}.items() <= moved.items()
+            and k.option.verdict.word <= change.option.verdict.word
+        ]
+        if not inside:
+            kept.append(change)
+            yield change

@@ -1,7 +1,6 @@
 """The answers of the example roofs, word for word; `pytest --rewrite` writes them anew."""
 
 import io
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,7 +8,7 @@ from rich.console import Console
 
 from selector.explanation.console import show
 from selector.inference.answer import Answer, Desk
-from selector.inference.changes import changes
+from selector.inference.changes import explained
 from selector.inference.judge import Judge
 from selector.jobs.read import read_job
 from selector.knowledge.base import Base
@@ -56,10 +55,7 @@ def _text(answer: Answer, base: Base, job: Job) -> str:
 def _answer(base: Base, judge: Judge, name: str, stack: str | None) -> tuple[str, Answer]:
     job = _job(base, name)
     desk = Desk(base, job, judge)
-    if stack is None:
-        answer = desk.choose("a1")
-    else:
-        answer = replace(desk.stack(stack), changes=changes(desk, stack))
+    answer = desk.choose("a1") if stack is None else explained(desk, stack)
     return _text(answer, base, job), answer
 
 

@@ -68,6 +68,10 @@ def answer_data(answer: Answer, base: Base, job: Job, version: str) -> dict[str,
             for o in answer.contradicted
         ],
         "stacks": [_option(o, base) for o in answer.options],
+        "flips": {
+            key: [{"path": f.path, "by": f.by, "of": f.dimension, "limit": f.limit} for f in each]
+            for key, each in answer.flips.items()
+        },
         "changes": [
             {
                 "moved": [{"slot": s, "from": a, "to": b} for s, a, b in change.moved],

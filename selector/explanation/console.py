@@ -8,10 +8,11 @@ from rich.text import Text
 
 from selector import units
 from selector.explanation.as_json import duties, open_gates
-from selector.explanation.narrate import evidence, fill, handles, smallest
+from selector.explanation.narrate import evidence, fill, flip_text, handles, smallest
 from selector.explanation.proofs import proofs
 from selector.explanation.stands import Look, nobody_can, stands_if
 from selector.inference.answer import Answer, Option, Refusal
+from selector.inference.flip import key_of
 from selector.inference.verdict import Finding
 from selector.knowledge.base import Base
 from selector.knowledge.schema import Clamp
@@ -263,6 +264,8 @@ class _Page:
                 seen = f"  ({fact.seen})" if fact.seen else ""
                 text = f"{evidence(fact)}{seen}{place}"
                 self.console.print(hanging(mark, text, width, indent + 2))
+        for flip in self.answer.flips.get(key_of(finding), ()):
+            self.console.print(hanging("margin   ", flip_text(flip), width, indent + 2))
         who = f" (lifted by: {rule.lifted})" if rule.lifted else ""
         self.console.print(
             hanging("help     ", fill(rule.help, rule, judgement) + who, width, indent + 2)

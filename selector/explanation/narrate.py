@@ -2,7 +2,9 @@
 
 import re
 
+from selector import units
 from selector.facts.view import View
+from selector.inference.flip import Flip
 from selector.inference.judge import Judgement
 from selector.model.fact import Fact, Reasons
 from selector.model.rule import Rule
@@ -60,6 +62,17 @@ def name_of_path(fact: Fact) -> str:
     role, _, name = fact.path.partition(".")
     shown = fact.path if role in ("clamp", "stack", "rail", "array") else name or role
     return shown.replace("_", " ").replace(".", " ")
+
+
+def flip_text(flip: Flip) -> str:
+    """How far a figure misses, in words."""
+    name = name_of_path(Fact(flip.path, "", ""))
+    if flip.dimension == "ratio":
+        less = flip.by / (1 + flip.by)
+        return f"{name}: {less:.0%} less of the figure behind it would do"
+    amount = units.show(abs(int(flip.by)), flip.dimension)
+    way = "smaller" if flip.by > 0 else "larger"
+    return f"{name}: {amount} {way}, tolerance included, would do; the limit is {flip.limit}"
 
 
 def evidence(fact: Fact) -> str:

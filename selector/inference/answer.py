@@ -1,7 +1,7 @@
 """Answer a request: all stacks of an array, one named stack, or one act."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -9,6 +9,7 @@ from selector.errors import InputError, Problem, near
 from selector.facts.view import Binding
 from selector.inference import chain
 from selector.inference.cores import Graph, Shape
+from selector.inference.flip import Flip
 from selector.inference.judge import Judge, Judgement, Subject
 from selector.inference.rank import rank
 from selector.inference.verdict import Verdict, verdict
@@ -64,6 +65,7 @@ class Answer:
     contradicted: tuple[Observed, ...]
     invented: tuple[str, ...]  # catalogues that make the answer DEMO
     changes: tuple[Change, ...] = ()  # what would make a refused stack milder
+    flips: dict[str, tuple[Flip, ...]] = field(default_factory=dict)  # rule on subject -> figures
 
     @property
     def ties(self) -> int:

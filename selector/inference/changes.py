@@ -4,12 +4,20 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from selector import units
-from selector.inference.answer import Change, Desk, Option
+from selector.inference.answer import Answer, Change, Desk, Option
+from selector.inference.flip import flips_of
 from selector.model.job import StackPlan
 from selector.model.truth import Word
 
 MOST = 5
 Setting = dict[str, str | None]
+
+
+def explained(desk: Desk, stack_id: str) -> Answer:
+    """A named stack judged, with what would make it milder and which figures would."""
+    answer = desk.stack(stack_id)
+    flips = flips_of(desk.judge, answer.options[0].verdict)
+    return replace(answer, changes=changes(desk, stack_id), flips=flips)
 
 
 def changes(desk: Desk, stack_id: str) -> tuple[Change, ...]:

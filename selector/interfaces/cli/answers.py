@@ -1,7 +1,6 @@
 """The commands that answer a job: demo, pick, judge."""
 
 import json
-from dataclasses import replace
 from pathlib import Path
 
 from selector import __version__
@@ -9,7 +8,7 @@ from selector.errors import InputError
 from selector.explanation.as_json import answer_data, exit_code
 from selector.explanation.console import SHOWN, show
 from selector.inference.answer import Answer, Desk
-from selector.inference.changes import changes
+from selector.inference.changes import explained
 from selector.interfaces.cli.screen import to_screen
 from selector.jobs.read import read_job
 from selector.knowledge.base import Base
@@ -55,7 +54,7 @@ def judge(path: Path, *, stack: str | None, act: str | None, as_json: bool, kb: 
             names = ", ".join(sorted(job.stacks)) or "none"
             text = f"no stack `{stack}`" if stack else "which stack?"
             raise InputError.of(text, f"use --stack with one of: {names}", file=job.file)
-        answer = replace(desk.stack(stack), changes=changes(desk, stack))
+        answer = explained(desk, stack)
     return _print(answer, base, job, as_json=as_json, most=SHOWN)
 
 

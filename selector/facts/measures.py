@@ -103,7 +103,7 @@ def seam_sightings(view: View) -> Reading:
         return view.unknown(path, "not asked")
     ways: set[str] = set()
     facts: list[Fact] = []
-    shape = plane.observed.get("plane.seam.shape")
+    shape = view.sighted("plane.seam.shape")
     if shape is not None:
         every = len(view.base.vocabulary.quantities["plane.seam.shape"].words)
         ways |= {
@@ -113,7 +113,7 @@ def seam_sightings(view: View) -> Reading:
         }
         facts.append(view.seen(shape, plane.id))
     for dimension in ("head", "leg", "bulb"):
-        measured = plane.observed.get(f"plane.seam.{dimension}")
+        measured = view.sighted(f"plane.seam.{dimension}")
         if measured is not None and isinstance(measured.value, Measured):
             ways.add("a dimension of the head")
             facts.append(view.seen(measured, plane.id))

@@ -64,6 +64,8 @@ class View:
     world: dict[str, str] = field(default_factory=dict)
     _always: dict[Hashable, Any] = field(default_factory=dict)  # rests on no split word
     _kept: dict[Hashable, Tables] = field(default_factory=dict)
+    looked_at: dict[str, Observed | None] = field(default_factory=dict)
+    derived_read: set[str] = field(default_factory=set)
     _resting_on: list[dict[str, str | None]] = field(default_factory=list)
 
     def in_world(self, world: dict[str, str]) -> "View":
@@ -116,9 +118,29 @@ class View:
         because = reading.because or TRIVIAL  # an unknown adds no fact: every word is tried
         return replace(reading, value=Candidates(frozenset({word})), because=because)
 
+    def still_reads(self, binding: Binding, job: Job | None, derived: dict[str, Reading]) -> bool:
+        """Whether everything read so far is the same for another job and binding."""
+        mine, plane = self.binding, binding.plane
+        if (mine.array, mine.plan) != (binding.array, binding.plan):
+            return False
+        if (mine.plane and mine.plane.marks) != (plane and plane.marks):
+            return False
+        if any(self.derived.get(p) != derived.get(p) for p in self.derived_read):
+            return False
+        other = View(self.base, job, binding)
+        return all(other.sighted(p) == seen for p, seen in self.looked_at.items())
+
+    def sighted(self, path: str) -> Observed | None:
+        """What a job says of a quantity, if anything."""
+        owner, _ = self._observations(path.partition(".")[0])
+        found = owner.get(path)
+        self.looked_at[path] = found
+        return found
+
     def _source(self, path: str) -> Reading:
         if self.given is not None and path in self.given:
             return self.given[path]
+        self.derived_read.add(path)
         if path in self.derived:
             return self.derived[path]
         if path in READERS:
@@ -152,8 +174,8 @@ class View:
     def observed(self, quantity: Quantity) -> Reading:
         """What the job's sightings of a quantity leave together."""
         path = str(quantity.path)
-        owner, entity = self._observations(quantity.path.role)
-        found = owner.get(path)
+        _, entity = self._observations(quantity.path.role)
+        found = self.sighted(path)
         if found is None:
             return self.unknown(path, "not asked", entity)
         value = found.value

@@ -75,13 +75,24 @@ class Answer:
 
 
 class Desk:
-    """One base and one job on the desk; subjects are judged once."""
+    """One base and one job on the desk; subjects are judged once.
 
-    def __init__(self, base: Base, job: Job, judge: Judge | None = None):
+    After a change of the job, a desk that is given the one before judges again only what read
+    something that changed.
+    """
+
+    def __init__(
+        self, base: Base, job: Job, judge: Judge | None = None, before: "Desk | None" = None
+    ):
         self.base = base
         self.job = job
-        self.judge = judge or Judge(base)
+        self.judge: Judge = judge or (before.judge if before is not None else Judge(base))
         self._judged: dict[tuple[Any, ...], Judgement] = {}
+        self._before: dict[tuple[Any, ...], Judgement] = {}
+        self._options: dict[tuple[Any, ...], Option] = {}
+        if before is not None and before.base is base and _same_frame(before.job, job):
+            self._before, self._options = before._judged, before._options
+            self.__dict__["graph"] = before.graph
         problems = [
             Problem(
                 job.file,
@@ -147,8 +158,12 @@ class Desk:
             *(b.core, b.module_clamp, b.joint, b.contact, b.place, b.act),
         )
         if key not in self._judged:
-            subject = Subject(kind, name, binding)
-            self._judged[key] = self.judge.judge(subject, self.job, dict(derived))
+            old = self._before.get(key)
+            if old is not None and old.view.still_reads(binding, self.job, derived):
+                self._judged[key] = old
+            else:
+                subject = Subject(kind, name, binding)
+                self._judged[key] = self.judge.judge(subject, self.job, dict(derived))
         return self._judged[key]
 
     def _ground(self, array: Array) -> tuple[Plane, Judgement, Judgement, dict[str, Reading]]:
@@ -156,14 +171,11 @@ class Desk:
         plane = self.job.planes[array.plane]
         about_job = self._judge("job", array.id, Binding(array=array, plane=plane))
         derived = self.judge.derived(about_job)
-        subject = Subject("plane", plane.id, Binding(plane=plane, array=array))
-        key = ("plane", plane.id, array.id)
-        if key not in self._judged:  # twice: records read what the first look derives
-            first = self.judge.judge(subject, self.job, derived)
-            self._judged[key] = self.judge.judge(
-                subject, self.job, derived | self.judge.derived(first)
-            )
-        about_plane = self._judged[key]
+        # Twice: records read what the first look derives.
+        binding = Binding(plane=plane, array=array)
+        first = self._judge("plane", f"{plane.id}, first look", binding, **derived)
+        derived |= self.judge.derived(first)
+        about_plane = self._judge("plane", plane.id, binding, **derived)
         return plane, about_job, about_plane, derived | self.judge.derived(about_plane)
 
     # --- requests ----------------------------------------------------------------------
@@ -248,6 +260,15 @@ class Desk:
             contradicted=_contradicted(self.job, finder),
             invented=self._invented(),
         )
+
+
+def _same_frame(one: Job, other: Job) -> bool:
+    """Whether two jobs differ in observations, arrays and stacks at most."""
+
+    def frame(job: Job) -> tuple[object, ...]:
+        return job.as_of, job.catalogues, job.papers, job.request, job.file
+
+    return frame(one) == frame(other)
 
 
 def _contradicted(job: Job, finder: "_Finder") -> tuple[Observed, ...]:
@@ -378,7 +399,12 @@ class _Finder:
     def whole(self, core: Core, module_clamp: str | None, name: str = "") -> Option:
         """Everything that a core is made of, judged together."""
         judged = [self.about_job, self.about_plane, *self.pieces(core, module_clamp)]
-        return Option(name or core.id, core, module_clamp, tuple(judged), verdict(judged))
+        kept = self.desk._options
+        key = (name, core, module_clamp, *map(id, judged))
+        if key not in kept:
+            option = Option(name or core.id, core, module_clamp, tuple(judged), verdict(judged))
+            kept[key] = option
+        return kept[key]
 
     def pieces(self, core: Core, module_clamp: str | None) -> Iterator[Judgement]:
         part = self.desk.part

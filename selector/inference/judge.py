@@ -206,6 +206,7 @@ class Judge:
         self._memo: dict[tuple[str, AtomBits], tuple[dict[str, Bits], Steps]] = {}
         self._compared: dict[tuple[str, AtomBits, Pairs], str] = {}
         self.sessions = 0
+        self._said = {k: _named_in_sentences(p) for k, p in self.programs.items()}
         self._check_paths()
 
     def _check_paths(self) -> None:
@@ -243,6 +244,8 @@ class Judge:
             found.append(World(words, atoms_here, heads, steps))
             pairs = tuple((t, pair) for t, (_, pair) in both.items())
             withheld = withheld or self._compare(program, bits, heads, pairs)
+        for path in self._said[subject.kind]:
+            view.read(path)  # sentences are filled later; what they name is read now
         needs = tuple(n for n in self.base.vocabulary.needs if n.subject == subject.kind)
         return Judgement(subject, program, tuple(found), view, needs, withheld)
 
@@ -354,6 +357,17 @@ def _difference(program: Program, heads: dict[str, Bits], other: plain.Plain) ->
         if bits != pair:
             return f"{head}: engine {bits}, plain {pair}"
     return ""
+
+
+def _named_in_sentences(program: Program) -> list[str]:
+    """Paths that the messages and helps of a program's rules name."""
+    found: dict[str, None] = {}
+    for rule in program.rules:
+        for hole in re.findall(r"\{([^{}]*)\}", rule.message + rule.help):
+            letter, _, name = hole.partition(".")
+            if name:
+                found[f"{rule.roles[letter]}.{name.removesuffix('.fact')}"] = None
+    return list(found)
 
 
 def _holes(base: Base, rule: Rule) -> list[Problem]:

@@ -61,11 +61,16 @@ class Judgement:
     needs: tuple[Need, ...]
     withheld: str = ""  # why the two paths disagree, if they do
     _kept: dict[tuple[str, bool], Reasons] = field(default_factory=dict, compare=False)
+    _bits: dict[str, Bits] = field(default_factory=dict, compare=False)
 
     def bits(self, head: str) -> Bits:
         """Bits of a head over all worlds: surely in all, possibly in any."""
-        each = [w.heads.get(head, NO) for w in self.worlds]
-        return Bits(all(b.surely for b in each), any(b.possibly for b in each))
+        found = self._bits.get(head)
+        if found is None:
+            each = [w.heads.get(head, NO) for w in self.worlds]
+            found = Bits(all(b.surely for b in each), any(b.possibly for b in each))
+            self._bits[head] = found
+        return found
 
     def fires(self, rule: Rule) -> Bits:
         """Whether a rule fires."""

@@ -4,6 +4,7 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
+from selector.facts.memo import Memo
 from selector.knowledge.base import Base, Part
 from selector.model.fact import NO_REASON, TRIVIAL, Cover, Fact, Reading, Reasons
 from selector.model.job import Array, Job, Observed, Plane, StackPlan, Stated
@@ -12,8 +13,6 @@ from selector.model.rule import SUBJECTS, Quantity
 from selector.model.stack import ClampPlace, Contact, Core, Joint
 
 Result = TypeVar("Result")
-Words = tuple[str | None, ...]
-Tables = dict[tuple[str, ...], dict[Words, Any]]  # split paths rested on -> words -> result
 Reader = Callable[["View"], Reading]
 READERS: dict[str, tuple[str, Reader]] = {}  # path -> (type, function)
 TYPES = ("choice", "filled", "ratio", "window", "cover", "text")  # or a dimension of units
@@ -62,46 +61,15 @@ class View:
     derived: dict[str, Reading] = field(default_factory=dict)
     given: dict[str, Reading] | None = None
     world: dict[str, str] = field(default_factory=dict)
-    _always: dict[Hashable, Any] = field(default_factory=dict)  # rests on no split word
-    _kept: dict[Hashable, Tables] = field(default_factory=dict)
-    looked_at: dict[str, Observed | None] = field(default_factory=dict)
-    derived_read: set[str] = field(default_factory=set)
-    _resting_on: list[dict[str, str | None]] = field(default_factory=list)
+    memo: Memo = field(default_factory=Memo)
 
     def in_world(self, world: dict[str, str]) -> "View":
         """The same subject with one word for each split quantity."""
-        return replace(self, world=world, _resting_on=[])
+        return replace(self, world=world)
 
     def once(self, key: Hashable, work: Callable[[], Result]) -> Result:
         """Result of `work`, or the one kept from a world that agrees on all it rested on."""
-        if key in self._always:
-            always: Result = self._always[key]
-            return always
-        tables = self._kept.setdefault(key, {})
-        for paths, table in tables.items():
-            words = tuple(map(self.world.get, paths))
-            if words in table:
-                result: Result = table[words]
-                rests = dict(zip(paths, words, strict=True))
-                break
-        else:
-            rests = {}
-            self._resting_on.append(rests)
-            try:
-                result = work()
-            finally:
-                self._resting_on.pop()
-            if not rests:
-                self._always[key] = result
-                return result
-            tables.setdefault(tuple(rests), {})[tuple(rests.values())] = result
-        if self._resting_on:
-            self._resting_on[-1].update(rests)
-        return result
-
-    def rests_on(self, key: Hashable) -> set[str]:
-        """Split quantities that kept results of this key rested on."""
-        return {path for paths in self._kept.get(key, ()) for path in paths}
+        return self.memo.once(key, self.world, work)
 
     def read(self, path: str) -> Reading:
         """Reading of a path such as `plane.seam.height`; KeyError where no such path exists."""
@@ -111,36 +79,47 @@ class View:
         word = self.world.get(path)
         quantity = self.base.vocabulary.quantities.get(path)
         if quantity is not None and quantity.split:
-            self._resting_on[-1][path] = word
+            self.memo.rests(path, word)
         reading = self._source(path)
         if word is None:
             return reading
         because = reading.because or TRIVIAL  # an unknown adds no fact: every word is tried
         return replace(reading, value=Candidates(frozenset({word})), because=because)
 
-    def still_reads(self, binding: Binding, job: Job | None, derived: dict[str, Reading]) -> bool:
-        """Whether everything read so far is the same for another job and binding."""
+    def changed_since(
+        self, binding: Binding, job: Job | None, derived: dict[str, Reading]
+    ) -> set[str] | None:
+        """What this subject looked at and another job says otherwise; None if all may differ."""
         mine, plane = self.binding, binding.plane
         if (mine.array, mine.plan) != (binding.array, binding.plan):
-            return False
+            return None
         if (mine.plane and mine.plane.marks) != (plane and plane.marks):
-            return False
-        if any(self.derived.get(p) != derived.get(p) for p in self.derived_read):
-            return False
-        other = View(self.base, job, binding)
-        return all(other.sighted(p) == seen for p, seen in self.looked_at.items())
+            return None
+        other = View(self.base, job, binding, derived)
+        return {w for w in self.memo.looked if self._seen(w) != other._seen(w)}
+
+    def _seen(self, what: str) -> Observed | Reading | None:
+        """What stands behind an entry of `memo.looked`."""
+        kind, _, path = what.partition(" ")
+        if kind == "derived":
+            return self.derived.get(path)
+        return self._observations(path.partition(".")[0])[0].get(path)
+
+    def again(
+        self, binding: Binding, job: Job | None, derived: dict[str, Reading], changed: set[str]
+    ) -> "View":
+        """The same subject in another job, with all results that looked at nothing changed."""
+        return View(self.base, job, binding, derived, memo=self.memo.without(changed))
 
     def sighted(self, path: str) -> Observed | None:
         """What a job says of a quantity, if anything."""
-        owner, _ = self._observations(path.partition(".")[0])
-        found = owner.get(path)
-        self.looked_at[path] = found
-        return found
+        self.memo.looks(f"sighted {path}")
+        return self._observations(path.partition(".")[0])[0].get(path)
 
     def _source(self, path: str) -> Reading:
         if self.given is not None and path in self.given:
             return self.given[path]
-        self.derived_read.add(path)
+        self.memo.looks(f"derived {path}")
         if path in self.derived:
             return self.derived[path]
         if path in READERS:

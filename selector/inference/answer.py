@@ -158,13 +158,23 @@ class Desk:
             *(b.core, b.module_clamp, b.joint, b.contact, b.place, b.act),
         )
         if key not in self._judged:
-            old = self._before.get(key)
-            if old is not None and old.view.still_reads(binding, self.job, derived):
-                self._judged[key] = old
-            else:
-                subject = Subject(kind, name, binding)
-                self._judged[key] = self.judge.judge(subject, self.job, dict(derived))
+            self._judged[key] = self._afresh(Subject(kind, name, binding), derived, key)
         return self._judged[key]
+
+    def _afresh(
+        self, subject: Subject, derived: dict[str, Reading], key: tuple[Any, ...]
+    ) -> Judgement:
+        """A judgement of the desk before where nothing it read has changed, or a new one."""
+        old = self._before.get(key)
+        changed = None
+        if old is not None:
+            changed = old.view.changed_since(subject.binding, self.job, derived)
+        if old is None or changed is None:
+            return self.judge.judge(subject, self.job, derived)
+        if not changed:
+            return old
+        view = old.view.again(subject.binding, self.job, derived, changed)
+        return self.judge.look(subject, view)
 
     def _ground(self, array: Array) -> tuple[Plane, Judgement, Judgement, dict[str, Reading]]:
         """Plane of an array, judgements of job and plane, and what they derive."""

@@ -234,8 +234,11 @@ class Judge:
         given: dict[str, Reading] | None = None,
     ) -> Judgement:
         """All outcomes of one subject; `derived` are readings of subjects judged before."""
+        return self.look(subject, View(self.base, job, subject.binding, derived or {}, given))
+
+    def look(self, subject: Subject, view: View) -> Judgement:
+        """All outcomes of one subject as a view shows it."""
         program = self.programs[subject.kind]
-        view = View(self.base, job, subject.binding, derived or {}, given)
         found: list[World] = []
         withheld = ""
         tried = worlds(view, program.conditions.values())
@@ -263,8 +266,8 @@ class Judge:
         return {
             t: both
             for t, both in found.items()
-            if split.isdisjoint(view.rests_on(("atom", t)))
-            and split.isdisjoint(view.rests_on(("plain", t)))
+            if split.isdisjoint(view.memo.rests_on(("atom", t)))
+            and split.isdisjoint(view.memo.rests_on(("plain", t)))
         }
 
     def _run(self, program: Program, bits: AtomBits) -> tuple[dict[str, Bits], Steps]:

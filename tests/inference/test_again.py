@@ -79,7 +79,7 @@ def test_a_desk_with_a_memory_answers_like_a_new_one(
 def count(judge: Judge, kind: str, work: Desk) -> int:
     """Subjects of a kind that are judged while a desk answers."""
     judged = 0
-    whole = judge.judge
+    whole = judge.look
 
     def counting(subject, *args, **more):  # type: ignore[no-untyped-def]
         nonlocal judged
@@ -87,7 +87,7 @@ def count(judge: Judge, kind: str, work: Desk) -> int:
         return whole(subject, *args, **more)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(judge, "judge", counting)
+        patch.setattr(judge, "look", counting)
         work.choose("a1")
     return judged
 

@@ -133,11 +133,7 @@ def read_rule(document: Document, vocabulary: Vocabulary, out: list[Problem]) ->
         quantity = vocabulary.quantities.get(str(then.left))
         if quantity is None or not quantity.derived or then.operator != "is" or then.negated:
             fault(("then",), "`then` must be `PATH is WORD` on a derived quantity")
-    asks_back = shape.otherwise == "observe"
-    for c in (*(c for group in when for c in group), *require):
-        if c.operator == "known" and not asks_back:
-            text = f"`{c.left} known` stands in a rule that does not end in observe"
-            fault(("require",), text, "only asking may rest on whether something is known")
+    _known_only_where_it_asks(shape, [*(c for g in when for c in g), *require], fault)
     clauses = max(1, len(require))
     for group in when:
         clauses *= len(group)
@@ -176,6 +172,13 @@ def read_rule(document: Document, vocabulary: Vocabulary, out: list[Problem]) ->
         never_default=shape.never_default,
         first=first,
     )
+
+
+def _known_only_where_it_asks(shape: RuleShape, found: list[Condition], fault: Any) -> None:
+    for c in found:
+        if c.operator == "known" and shape.otherwise != "observe":
+            text = f"`{c.left} known` stands in a rule that does not end in observe"
+            fault(("require",), text, "only asking may rest on whether something is known")
 
 
 def _full_path(text: str, roles: dict[str, str]) -> str:

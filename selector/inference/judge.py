@@ -437,8 +437,9 @@ def path_problem(base: Base, rule: Rule, condition: Condition) -> Problem | None
         dimension = getattr(condition.right, "dimension", left)
         if dimension != left:
             return Problem(rule.file, rule.line, f"`{condition.left}` is a {left}, not {dimension}")
-        if len(types) == 2 and types[1] not in (left, "window"):
-            return Problem(rule.file, rule.line, f"`{condition.right}` is no {left}")
+        right = "window" if condition.operator == "within" else left
+        if len(types) == 2 and types[1] != right:
+            return Problem(rule.file, rule.line, f"`{condition.right}` is no {right}")
     quantity = base.vocabulary.quantities.get(str(condition.left))
     words = {condition.right} if condition.operator == "is" else condition.right
     if quantity is not None and isinstance(words, set | tuple) and not isinstance(words, Path):

@@ -130,9 +130,7 @@ def read_rule(document: Document, vocabulary: Vocabulary, out: list[Problem]) ->
     require = tuple(c for i, t in enumerate(shape.require) if (c := condition(("require", i), t)))
     then = None if shape.then is None else condition(("then",), shape.then, 1)
     if then is not None:
-        quantity = vocabulary.quantities.get(str(then.left))
-        if quantity is None or not quantity.derived or then.operator != "is" or then.negated:
-            fault(("then",), "`then` must be `PATH is WORD` on a derived quantity")
+        _then_derives(then, vocabulary, fault)
     _known_only_where_it_asks(shape, [*(c for g in when for c in g), *require], fault)
     clauses = max(1, len(require))
     for group in when:
@@ -172,6 +170,15 @@ def read_rule(document: Document, vocabulary: Vocabulary, out: list[Problem]) ->
         never_default=shape.never_default,
         first=first,
     )
+
+
+def _then_derives(then: Condition, vocabulary: Vocabulary, fault: Any) -> None:
+    quantity = vocabulary.quantities.get(str(then.left))
+    if quantity is None or not quantity.derived or then.operator != "is" or then.negated:
+        fault(("then",), "`then` must be `PATH is WORD` on a derived quantity")
+    elif then.right not in quantity.words:
+        remedy = near(str(then.right), quantity.words)
+        fault(("then",), f"`{then.right}` is no word of `{then.left}`", remedy)
 
 
 def _known_only_where_it_asks(shape: RuleShape, found: list[Condition], fault: Any) -> None:

@@ -161,6 +161,9 @@ class _Reader(Faults):
             remedy = near(shape.dimension, units.DIMENSIONS)
             self.fault(document, at, f"no dimension `{shape.dimension}`", remedy)
             return None
+        if shape.derived and shape.default is None:
+            text = f"`{shape.path}` is derived and has no `default`"
+            self.fault(document, at, text, "say what it is while no rule derives it")
         if shape.default is not None and shape.default not in words:
             text = f"`default` `{shape.default}` is no word of `{shape.path}`"
             self.fault(document, at, text, near(shape.default, words))

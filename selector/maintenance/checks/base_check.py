@@ -8,6 +8,7 @@ from selector.inference.judge import Judge
 from selector.knowledge import schema
 from selector.knowledge.base import Base
 from selector.maintenance.cases import run_case
+from selector.maintenance.checks.logic_check import check_logic
 
 
 @dataclass(frozen=True)
@@ -33,7 +34,9 @@ def check_base(base: Base) -> Report:
         judge.close()
     problems += _cases_bite(base, outcomes)
     problems += _needs_have_proofs(base)
-    notes = [*_records_that_disagree(base), *_unused_sources(base)]
+    faults, hints = check_logic(base)
+    problems += faults
+    notes = [*_records_that_disagree(base), *_unused_sources(base), *hints]
     counts = {
         "rules": len(base.rules),
         "cases": len(base.cases),

@@ -226,8 +226,9 @@ class CaseShape(Shape):
 
 
 class CaseFileShape(Shape):
-    """The cases beside a rule."""
+    """The cases beside a rule, and what the rule gives when it fires, said a second time."""
 
+    gives: Words | None = None
     with_: dict[str, str] = {}
     cases: tuple[Any, ...]
 
@@ -258,6 +259,7 @@ def read_case_file(document: Document, out: list[Problem]) -> list[Case]:
                     line=document.line("cases", i),
                     reasons=shape.reasons,
                     asks=shape.asks,
+                    gives=file.gives,
                 )
             )
     return cases

@@ -57,6 +57,8 @@ def run_case(base: Base, judge: Judge, case: Case) -> CaseResult:
     word = judgement.outcome(rule)
     outcome = OUTCOMES.get(word, word)
     problems = []
+    if case.gives is not None and set(case.gives) != set(rule.gives):
+        problems.append(fault(f"the rule gives {_list(rule.gives)}, the cases {_list(case.gives)}"))
     if judgement.withheld:
         problems.append(fault(f"the two paths disagree: {judgement.withheld}"))
     if outcome != case.expect:
@@ -75,6 +77,10 @@ def run_case(base: Base, judge: Judge, case: Case) -> CaseResult:
         if asked != set(case.asks):
             problems.append(fault(f"asks {sorted(asked)}, expected {sorted(case.asks)}"))
     return CaseResult(case, outcome, tuple(problems))
+
+
+def _list(words: tuple[str, ...]) -> str:
+    return ", ".join(sorted(words)) or "nothing"
 
 
 def _show(reasons: set[frozenset[str]]) -> str:

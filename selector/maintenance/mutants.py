@@ -18,7 +18,6 @@ from selector.model.rule import Case, Condition, Group, Limit, Operand, Path, Ru
 from selector.model.truth import Word
 
 LADDER = (Word.OBSERVE, Word.ENGINEER, Word.FORBIDDEN)
-SAID_ONLY = frozenset({"word", "proves", "then"})  # a case tells only whether a rule fires
 REFUSED = "the reader of the base"
 
 

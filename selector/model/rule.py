@@ -141,6 +141,15 @@ class Rule:
         return None
 
     @property
+    def gives(self) -> tuple[str, ...]:
+        """What the rule gives in words: its word or duty or gate, its proofs, what it derives."""
+        word = f"gate {self.gate}" if self.gate else self.word.text if self.word else None
+        if self.duty is not None:
+            word = self.duty
+        derived = None if self.then is None else f"{self.then.left} {self.then.right}"
+        return tuple(g for g in (word, *self.proves, derived) if g)
+
+    @property
     def conditions(self) -> tuple[Condition, ...]:
         """Every condition of the rule, guard first."""
         return (*(c for group in self.when for c in group), *self.require)
@@ -181,6 +190,7 @@ class Case:
     line: int
     reasons: tuple[tuple[str, ...], ...] | None = None
     asks: tuple[str, ...] | None = None
+    gives: tuple[str, ...] | None = None  # see Rule.gives
 
 
 @dataclass(frozen=True)

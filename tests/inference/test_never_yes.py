@@ -29,7 +29,7 @@ CHANGES = [
     ("salted_road:        {is: none", "salted_road:        {is: present", Word.OBSERVE),
     ("harsh_air:          {is: none", "harsh_air:          {is: present", Word.ENGINEER),
     ("run_off_from_above: {is: none", "run_off_from_above: {is: copper", Word.FORBIDDEN),
-    ("brittle:            {is: none", "brittle:            {is: suspected", Word.ENGINEER),
+    ("brittle:            {is: none", "brittle:            {is: suspected", Word.FORBIDDEN),
     ("branch: {is: fold or joint", "branch: {is: screws through the sheet", Word.FORBIDDEN),
     (
         "{is: double-lock, how: photo of one seam end, photo: p1, by: cs}",
@@ -48,7 +48,7 @@ CHANGES = [
         Word.OBSERVE,
     ),
     ("metal:     {is: steel", "metal:     {is: lead", Word.OBSERVE),
-    ("coating:   {is: [paint, zinc]", "coating:   {is: [none]", Word.OBSERVE),
+    ("coating:   {is: [paint, zinc]", "coating:   {is: [none]", Word.ENGINEER),
     ("{is: 0.65 mm, tool: micrometer", "{is: 0.95 mm, tool: micrometer", Word.ENGINEER),
     ("nails:   {is: sound", "nails:   {is: rusted or plain steel", Word.ENGINEER),
     ("kind:      {is: boards", "kind:      {is: rigid insulation", Word.ENGINEER),

@@ -33,6 +33,7 @@ def check_base(base: Base) -> Report:
     finally:
         judge.close()
     problems += _cases_bite(base, outcomes)
+    problems += _cases_say_what_is_given(base)
     problems += _needs_have_proofs(base)
     faults, hints = check_logic(base)
     problems += faults
@@ -66,6 +67,21 @@ def _cases_bite(base: Base, outcomes: dict[str, set[str]]) -> list[Problem]:
                 text = text.replace("that silent", "that stays silent")
                 problems.append(Problem(rule.file, rule.line, text, "add one beside the rule"))
     return problems
+
+
+def _cases_say_what_is_given(base: Base) -> list[Problem]:
+    """The cases of a rule say a second time what it gives, so that a slip is noticed."""
+    said = {case.rule for case in base.cases if case.gives is not None}
+    return [
+        Problem(
+            rule.file,
+            rule.line,
+            f"the cases of `{rule.id}` do not say what it gives",
+            f"write `gives: [{', '.join(rule.gives)}]` above them",
+        )
+        for rule in base.rules
+        if rule.id not in said
+    ]
 
 
 def _needs_have_proofs(base: Base) -> list[Problem]:

@@ -8,11 +8,9 @@ joint once and keeps what stands above it, so that cores which end alike share t
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import chain
+from typing import NamedTuple
 
-from selector.knowledge import schema
 from selector.knowledge.base import Part
-from selector.model.quantity import Place, Window
 from selector.model.stack import Core
 
 LAYERS = (
@@ -28,6 +26,7 @@ CLAMP, FIRST, SECOND, BOLTS, RAIL, FRAME, CROSS, UPPER, TOP = range(-1, len(LAYE
 Node = tuple[str, int, str]
 Ids = tuple[str | None, ...]  # a part or nothing for each layer
 Pair = tuple[str, str | None, str]  # lower, bolts, upper
+Place = str | tuple[str, str]  # the part that carries, and bolts on it
 Step = Callable[[str, str | None, str], bool]  # lower, bolts, upper: may this joint stand?
 
 
@@ -40,7 +39,7 @@ class Shape:
 
     @cached_property
     def after(self) -> dict[int, tuple[int, ...]]:
-        """Layers that may come next after each, the highest first."""
+        """Layers that may come next above each, the highest first."""
         top = () if self.framed else (TOP,)
         cross = (CROSS,) if self.crossed else ()
         return {
@@ -53,6 +52,14 @@ class Shape:
             CROSS: (UPPER,),
             UPPER: (TOP,),
         }
+
+
+class Ways(NamedTuple):
+    """Where the parts lead that take one interface above one layer."""
+
+    ends: list[Ids]  # nothing more; a module clamp takes the interface
+    last: list[tuple[str, Ids | None]]  # parts that end a core; None where no module clamp takes it
+    others: list[tuple[int, str, Ids]]  # layer, part, and what it fills
 
 
 class Graph:
@@ -73,21 +80,56 @@ class Graph:
                 graph.add_edge(node, ("interface", layer + 1, self.offers[part.id]))
                 graph.add_edges_from((("interface", layer, name), node) for name in part.takes)
         self.graph = graph
-        above = {(n[1], n[2]): a for n, a in graph.adjacency() if n[0] == "interface"}
-        self.takers = {n: sorted(x[2] for x in a if x[0] == "part") for n, a in above.items()}
+        self._adjacent = dict(graph.adjacency())
+        self._ways: dict[Shape, dict[int, dict[str, Ways]]] = {}
         self.module_clamps: dict[str, list[Part]] = {}
+        self.makers: dict[tuple[str, str], list[tuple[str, str]]] = {}  # slot, offer: id, take
+        self.bridges: dict[tuple[str, str], list[str]] = {}  # take, offer: adapters
         for part in parts:
-            if part.slot == "module_clamp":
-                for interface in part.takes:
-                    self.module_clamps.setdefault(interface, []).append(part)
+            offer = self.offers[part.id]
+            for take in part.takes:
+                if part.slot == "module_clamp":
+                    self.module_clamps.setdefault(take, []).append(part)
+                self.makers.setdefault((part.slot, offer), []).append((part.id, take))
+                if part.slot == "adapter":
+                    self.bridges.setdefault((take, offer), []).append(part.id)
 
     def tops(self, core: Core) -> list[Part]:
         """Module clamps that take the top of a core."""
         top = [p for p in core.parts if self.parts[p].interface][-1]
         return sorted(self.module_clamps.get(self.offers[top], []), key=lambda p: p.id)
 
+    def ways(self, wanted: Shape) -> dict[int, dict[str, Ways]]:
+        """What may follow above a layer where an interface is offered, worked out once."""
+        if wanted not in self._ways:
+            offers: dict[str, set[str]] = {}
+            for part in self.parts.values():
+                offers.setdefault(part.slot, set()).add(self.offers[part.id])
+            self._ways[wanted] = {
+                layer: {o: self._ways_of(wanted, layer, o) for o in offers.get(slot, ())}
+                for layer, slot in enumerate(("clamp", *LAYERS), CLAMP)
+            }
+        return self._ways[wanted]
+
+    def _ways_of(self, wanted: Shape, layer: int, interface: str) -> Ways:
+        found = Ways([], [], [])
+        for upper in wanted.after[layer]:
+            empty = (None,) * (upper - layer - 1)
+            if upper == TOP:
+                found.ends.extend([empty] if interface in self.module_clamps else [])
+                continue
+            around = self._adjacent.get(("interface", upper, interface), {})
+            for part in sorted(node[2] for node in around if node[0] == "part"):
+                if wanted.after[upper] == (TOP,):
+                    rest = (None,) * (TOP - upper - 1)
+                    held = self.offers[part] in self.module_clamps
+                    found.last.append((part, (*empty, part, *rest) if held else None))
+                else:
+                    found.others.append((upper, part, (*empty, part)))
+        return found
+
     def core_ids(self, clamp: str, wanted: Shape, stands: Step) -> list[Ids]:
-        """What may stand above a clamp as plain ids, where all joints stand."""
+        """What may stand above a clamp, as plain ids; all its joints stand."""
         return Walk(self, wanted, stands).above(CLAMP, clamp)
 
     def cores(
@@ -104,8 +146,74 @@ class Walk:
 
     def __init__(self, graph: Graph, wanted: Shape, stands: Step):
         self.graph = graph
-        self.after = wanted.after
+        self.offers = graph.offers
+        self.ways = graph.ways(wanted)
         self.stands = stands
-        self._steps: dict[tuple[int, Pair], list[str]] = {}
-        self._above: dict[tuple[int, str, str | None], list[Ids]] = {}
-        self._number: dict[tuple[int, str, str | None], int] = {}
+        self._above: dict[int, dict[Place, list[Ids]]] = {layer: {} for layer in self.ways}
+        self._number: dict[int, dict[Place, int]] = {layer: {} for layer in self.ways}
+
+    def above(self, layer: int, lower: str, bolts: str | None = None) -> list[Ids]:
+        """Every filling of the layers above a part, or above the bolts on it."""
+        place = lower if bolts is None else (lower, bolts)
+        kept = self._above[layer].get(place)
+        if kept is not None:
+            return kept
+        stands = self.stands
+        ends, last, others = self.ways[layer][self.offers[bolts or lower]]
+        found = ends.copy()
+        for part, tail in last:
+            if stands(lower, bolts, part) and tail:
+                found.append(tail)
+        for upper, part, head in others:
+            if upper == BOLTS:
+                tails = self.above(BOLTS, lower, part)
+            elif stands(lower, bolts, part):
+                tails = self.above(upper, part)
+            else:
+                continue
+            for tail in tails:
+                found.append(head + tail)
+        self._above[layer][place] = found
+        return found
+
+    def number(self, layer: int, lower: str, bolts: str | None = None) -> int:
+        """How many fillings there are, without making them."""
+        place = lower if bolts is None else (lower, bolts)
+        if place not in self._number[layer]:
+            ends, last, others = self.ways[layer][self.offers[bolts or lower]]
+            found = len(ends) + sum(self.stands(lower, bolts, p) for p, tail in last if tail)
+            for upper, part, _ in others:
+                if upper == BOLTS:
+                    found += self.number(BOLTS, lower, part)
+                elif self.stands(lower, bolts, part):
+                    found += self.number(upper, part)
+            self._number[layer][place] = found
+        return self._number[layer][place]
+
+    def parted(self, clamp: str, rail: str) -> list[Pair]:
+        """Dead joints that keep a rail from a clamp, none of them idle; none where they meet."""
+        chains = list(self.chains(clamp, rail))
+        if not chains:
+            return [(clamp, None, rail)]  # no interfaces lead from one to the other
+        dead = [[joint for joint in chain if not self.stands(*joint)] for chain in chains]
+        kept = list(dict.fromkeys(j for joints in dead for j in joints)) if all(dead) else []
+        for joint in kept[::-1]:
+            others = [j for j in kept if j != joint]
+            if all(any(j in others for j in joints) for joints in dead):
+                kept = others
+        return kept
+
+    def chains(self, clamp: str, rail: str) -> Iterator[list[Pair]]:
+        """Joints that lead from a clamp to a rail, whether they stand or not."""
+        graph, offer = self.graph, self.offers[clamp]
+        makers, bridges, takes = graph.makers, graph.bridges, graph.parts[rail].takes
+        seats: list[tuple[str, str | None]] = [(take, None) for take in takes]
+        seats += [(below, b) for take in takes for b, below in makers.get(("bolts", take), ())]
+        for take, bolts in seats:
+            if take == offer:
+                yield [(clamp, bolts, rail)]
+            for first in bridges.get((offer, take), ()):
+                yield [(clamp, None, first), (first, bolts, rail)]
+            for second, below in makers.get(("adapter", take), ()):
+                for first in bridges.get((offer, below), ()):
+                    yield [(clamp, None, first), (first, None, second), (second, bolts, rail)]

@@ -95,7 +95,7 @@ class _Agreement(Faults):
     def handles(self, parts: dict[str, Part]) -> set[str]:
         """Ids written down in the catalogue of these parts, faulty ones too."""
         found = {p.handle for p in parts.values()}
-        for folder in {FilePath(p.file).parent for p in parts.values()}:
+        for folder in {FilePath(file).parent for file in {p.file for p in parts.values()}}:
             for stem in schema.PART_FILES:
                 document = self.documents.get(f"{folder}/{stem}.yaml")
                 if document is not None and isinstance(document.data, dict):

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from selector.knowledge import schema
 from selector.model.quantity import Measured, Place
@@ -94,7 +95,14 @@ class Catalogue:
 
     def slot(self, slot: str) -> list[Part]:
         """Parts of a slot by id."""
-        return sorted((p for p in self.parts.values() if p.slot == slot), key=lambda p: p.id)
+        return self._by_slot.get(slot, [])
+
+    @cached_property
+    def _by_slot(self) -> dict[str, list[Part]]:
+        found: dict[str, list[Part]] = {}
+        for part in sorted(self.parts.values(), key=lambda p: p.id):
+            found.setdefault(part.slot, []).append(part)
+        return found
 
 
 @dataclass(frozen=True)

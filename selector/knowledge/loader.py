@@ -211,6 +211,11 @@ class _Loader(Faults):
             if not isinstance(document.data, dict):
                 self.fault(document, (), "expected `id: {...}` for each part")
                 continue
+            lines: dict[str, dict[str, int]] = {}
+            for path, at in document.lines.items():
+                owner, _, key = path.partition("/")
+                if key:
+                    lines.setdefault(owner, {})[key] = at
             for handle, data in document.data.items():
                 shape = check(model, data, document, (handle,), self.problems)
                 if shape is None:
@@ -218,12 +223,8 @@ class _Loader(Faults):
                 part_id = f"{catalogue}/{handle}"
                 if part_id in found:
                     self.fault(document, (handle,), f"part `{handle}` is listed twice")
-                prefix = f"{handle}/"
-                lines = {
-                    k[len(prefix) :]: v for k, v in document.lines.items() if k.startswith(prefix)
-                }
-                line = document.line(handle)
-                found[part_id] = Part(part_id, slot, shape, document.file, line, lines, status)
+                line, own = document.line(handle), lines.get(handle, {})
+                found[part_id] = Part(part_id, slot, shape, document.file, line, own, status)
         return found
 
     def records(self, catalogue: str, status: str) -> tuple[Record, ...]:

@@ -11,7 +11,7 @@ import random
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from selector.knowledge import schema
 from selector.knowledge.base import Catalogue, Part
@@ -23,8 +23,7 @@ APART = 7  # of the 21 pairs of two metals
 Rows = dict[str, dict[str, dict[str, Any]]]  # file -> handle -> what its entry says
 
 
-@dataclass(frozen=True)
-class Roof:
+class Roof(NamedTuple):
     """One seam: its shape and two dimensions in canonical units."""
 
     shape: str

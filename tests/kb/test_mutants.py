@@ -1,4 +1,4 @@
-"""Mutation of the rules: every small change to a rule is noticed by a case, or listed with a reason."""
+"""Mutation of the rules: every small change is noticed by a case, or listed with a reason."""
 
 from collections import Counter
 from dataclasses import replace

@@ -211,8 +211,8 @@ class Judge:
         self._memo: dict[tuple[str, AtomBits], tuple[dict[str, Bits], Steps]] = {}
         self._compared: dict[tuple[str, AtomBits, Pairs], str] = {}
         self.sessions = 0
-        self._said = {k: _named_in_sentences(p) for k, p in self.programs.items()}
         self._check_paths()
+        self._said = {k: _named_in_sentences(p) for k, p in self.programs.items()}
 
     def _check_paths(self) -> None:
         """Every path of every rule exists and fits its operator."""

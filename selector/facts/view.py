@@ -219,11 +219,11 @@ class View:
     def stated(self, name: str) -> tuple[Stated, Fact] | Unknown:
         """A stated figure that its paper covers, or why there is none."""
         plan, array = self.binding.plan, self.binding.array
-        found = plan.stated.get(name) if plan is not None else None
-        if found is None and array is not None:
-            found = array.stated.get(name)
-        if found is None or array is None:
+        owners = [owner for owner in (plan, array) if owner is not None]
+        given = [owner.stated[name] for owner in owners if name in owner.stated]
+        if not given or array is None:
             return Unknown("not asked")
+        found = max(given, key=lambda stated: stated.value)  # two figures: the stricter counts
         wanted = {f"array {array.id}", name.replace("_", " ")}
         if not wanted <= set(found.paper.covers) or f"array {array.id}" not in found.covers:
             return Unknown("its paper does not cover it")

@@ -282,7 +282,8 @@ class _Reader:
             self.read_one(quantity, shape.hint)
             return Unknown("not sure")
         way = (shape.how or "").lower()
-        if shape.paper is None and any(word in way for word in quantity.not_by):
+        settled = paper is not None and paper.kind in Paper.GIVES_VALUES
+        if not settled and any(word in way for word in quantity.not_by):
             return Unknown("not sure")
         if quantity.dimension == "choice":
             if shape.places is not None:

@@ -47,6 +47,16 @@ CHANGES = [
         "metal:     {one_of: [steel, zinc], how: by colour",
         Word.OBSERVE,
     ),
+    (
+        "metal:     {is: steel, how: cut edge of the offcut, paper: offcut}",
+        "metal:     {is: steel, how: colour, paper: p1}",
+        Word.OBSERVE,
+    ),
+    (
+        "metal:     {is: steel, how: cut edge of the offcut, paper: offcut}",
+        "metal:     {is: steel, how: colour, paper: offcut}",
+        Word.OBSERVE,
+    ),
     ("metal:     {is: steel", "metal:     {is: lead", Word.OBSERVE),
     ("coating:   {is: [paint, zinc]", "coating:   {is: [none]", Word.ENGINEER),
     ("{is: 0.65 mm, tool: micrometer", "{is: 0.95 mm, tool: micrometer", Word.ENGINEER),
@@ -81,6 +91,18 @@ def test_no_stack_stays_a_yes(
     assert answer.word >= mildest
     assert planned.word >= mildest
     assert not any(option.verdict.word.is_yes for option in answer.options)
+
+
+@pytest.mark.parametrize(("array", "stack"), [("1.42", "0.30"), ("0.30", "1.42")])
+def test_of_two_stated_figures_the_stricter_counts(
+    base: Base, judge: Judge, array: str, stack: str
+) -> None:
+    own = f"{{is: {stack} kN, paper: calc, covers: [array a1]}}"
+    text = changed("{is: 0.42", f"{{is: {array}").replace(
+        "    layout:\n", f"    stated:\n      uplift_per_clamp: {own}\n    layout:\n", 1
+    )
+    desk = Desk(base, job_of(read_string(text, "job.yaml"), base.vocabulary), judge)
+    assert desk.stack("planned").word == Word.FORBIDDEN
 
 
 def test_the_job_itself_is_a_yes(base: Base, judge: Judge) -> None:

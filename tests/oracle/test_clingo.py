@@ -129,8 +129,7 @@ def test_the_generator_reaches_what_matters() -> None:
 @pytest.mark.parametrize("kind", SUBJECTS)
 def test_the_shipped_rules(judge: Judge, kind: str) -> None:
     program = judge.programs[kind]
-    if not program.clauses:
-        pytest.skip(f"no rule of the base is about {kind}")
+    assert program.clauses, "every subject kind has rules to try"
     engine = Engine(program)
     try:
         for seed in range(25):

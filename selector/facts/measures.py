@@ -4,17 +4,13 @@ import itertools
 import math
 
 from selector.engineering.check import area_weight_pa, movement_um, ratio
-from selector.facts.covers import (
-    module_records,
-    record_fact,
-)
+from selector.facts.layouts import array_width
 from selector.facts.parts import module_of
 from selector.facts.split import looks_at
 from selector.facts.view import View, reads
-from selector.knowledge import schema
 from selector.knowledge.base import exact
 from selector.model.fact import Fact, Reading, Reasons, all_of, any_of
-from selector.model.job import Array, Marks, Paper
+from selector.model.job import Marks, Paper
 from selector.model.quantity import (
     Candidates,
     Filled,
@@ -22,7 +18,6 @@ from selector.model.quantity import (
     Place,
     Ratio,
     Unknown,
-    Window,
 )
 
 # --- seam ------------------------------------------------------------------------------
@@ -160,12 +155,6 @@ def clips_located(view: View) -> Reading:
     located = not missing and len(wanted) >= least
     value = Candidates(frozenset({"yes" if located else "no"}))
     return Reading(value, (frozenset({fact}),), path, plane.id, asks)
-
-
-def array_width(array: Array, module: schema.Module) -> int:
-    """Width of a block of modules along the eave."""
-    across = module.width if array.orientation == "portrait" else module.length
-    return array.columns * across + (array.columns - 1) * array.gap
 
 
 def _least_crossed(view: View) -> int:
@@ -328,104 +317,7 @@ def array_zones(view: View) -> Reading:
     return view.known(path, Candidates(frozenset({worst})), fact)
 
 
-# --- layout ----------------------------------------------------------------------------
-
-
-@reads("layout.rail_offset", "length")
-def rail_offset(view: View) -> Reading:
-    """Distance of each rail line to the nearer end of its module, one place a line."""
-    path = "layout.rail_offset"
-    plan, array, module = view.binding.plan, view.binding.array, module_of(view)
-    if plan is None or plan.layout is None or array is None or module is None:
-        return view.unknown(path, "not asked")
-    length = module[1].length if array.orientation == "portrait" else module[1].width
-    slack = view.base.numbers["setting_out_tolerance"].value.places[0].high
-    places = []
-    for rail in plan.layout.rails:
-        height = rail.from_eave - array.from_eave
-        row = max(0, min(array.rows - 1, height // (length + array.gap)))
-        inside = height - row * (length + array.gap)
-        offset = min(inside, length - inside)
-        places.append(Place(offset - slack, offset + slack))
-    value = Measured("length", tuple(places))
-    file = view.job.file if view.job is not None else ""
-    fact = Fact(path, plan.id, str(value), f"{file}:{plan.layout.line}", "drawn")
-    return view.known(path, value, fact)
-
-
-@reads("layout.module_zone", "window")
-def module_zone(view: View) -> Reading:
-    """Clamping zone of the module for this number of rail lines, from the nearer end."""
-    path = "layout.module_zone"
-    found = [r for r, ps in module_records(view) if all(p.bits.surely for p in ps)]
-    if not found or view.binding.array is None or view.binding.array.rail_lines != 2:
-        return view.unknown(path, "no record", "", ("stack.modules",))
-    zones = [r.shape.zone for r in found if isinstance(r.shape, schema.ModuleRecord)]
-    lows = [z.low for z in zones if z.low is not None]
-    highs = [z.high for z in zones if z.high is not None]
-    both = Window("length", max(lows, default=None), min(highs, default=None))
-    return view.known(path, both, *map(record_fact, found))
-
-
-@reads("layout.rigid_run", "length")
-def rigid_run(view: View) -> Reading:
-    """Longest rail run without a gap or a sliding splice, over all lines."""
-    path = "layout.rigid_run"
-    plan, array, module = view.binding.plan, view.binding.array, module_of(view)
-    if plan is None or plan.layout is None or array is None or module is None:
-        return view.unknown(path, "not asked")
-    total = array_width(array, module[1])
-    longest = 0
-    for rail in plan.layout.rails:
-        words = plan.layout.splices.get(rail.id, ())
-        free = [c for c, w in zip(rail.cut_at, words, strict=True) if w != "rigid"]
-        edges = [0, *sorted(free), total]
-        longest = max([longest, *(b - a for a, b in itertools.pairwise(edges))])
-    value = exact(longest, "length")
-    file = view.job.file if view.job is not None else ""
-    fact = Fact(path, plan.id, str(value), f"{file}:{plan.layout.line}", "drawn")
-    return view.known(path, value, fact)
-
-
-@reads("layout.lines", "choice")
-def lines_in_rows(view: View) -> Reading:
-    """Whether every row has its rail lines, one of them near each end of the module."""
-    path = "layout.lines"
-    plan, array, module = view.binding.plan, view.binding.array, module_of(view)
-    if plan is None or plan.layout is None or array is None or module is None:
-        return view.unknown(path, "not asked")
-    length = module[1].length if array.orientation == "portrait" else module[1].width
-    good = True
-    for row in range(array.rows):
-        start = array.from_eave + row * (length + array.gap)
-        inside = [r.from_eave - start for r in plan.layout.rails]
-        lines = [h for h in inside if 0 <= h <= length]
-        halves = {2 * h > length for h in lines}
-        good = good and len(lines) == array.rail_lines and len(halves) == 2
-    shown = "in every row" if good else "not in every row"
-    file = view.job.file if view.job is not None else ""
-    fact = Fact(path, plan.id, shown, f"{file}:{plan.layout.line}", "drawn")
-    return view.known(path, Candidates(frozenset({shown})), fact)
-
-
-@reads("layout.clamps_a_piece", "count")
-def clamps_a_piece(view: View) -> Reading:
-    """Clamps on the shortest rail piece: at least so many whole steps fit, at most one more."""
-    path = "layout.clamps_a_piece"
-    plan, array, module = view.binding.plan, view.binding.array, module_of(view)
-    span = view.read("stack.rail_span")
-    if plan is None or plan.layout is None or array is None or module is None:
-        return view.unknown(path, "not asked")
-    if not isinstance(span.value, Measured):
-        return view.unknown(path, "not asked", "", span.open_paths)
-    total = array_width(array, module[1])
-    edges = [[0, *sorted(r.cut_at), total] for r in plan.layout.rails]
-    shortest = min(b - a for cuts in edges for a, b in itertools.pairwise(cuts))
-    step = span.value.places[0]
-    value = Measured("count", (Place(max(0, shortest // step.high), shortest // step.low + 1),))
-    file = view.job.file if view.job is not None else ""
-    fact = Fact(path, plan.id, str(value), f"{file}:{plan.layout.line}", "drawn")
-    return view.resting(path, value, all_of([(frozenset({fact}),), span.because]))
+# --- movement --------------------------------------------------------------------------
 
 
 @reads("plane.sheet.travel", "length")

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from functools import cached_property, partial
 
 from selector.errors import InputError, Problem, near
-from selector.facts import atoms, checks, contacts, covers, measures, parts
+from selector.facts import atoms, checks, contacts, covers, layouts, measures, parts
 from selector.facts.split import worlds
 from selector.facts.view import Binding, View, all_paths, type_of
 from selector.inference import plain
@@ -20,7 +20,14 @@ from selector.model.quantity import Candidates
 from selector.model.rule import SUBJECTS, Condition, Need, Path, Quantity, Rule
 from selector.model.truth import NO, OPEN, Bits, Word
 
-_READERS = (checks, contacts, covers, measures, parts)  # importing them registers what they read
+_READERS = (
+    checks,
+    contacts,
+    covers,
+    layouts,
+    measures,
+    parts,
+)  # importing them registers what they read
 AtomBits = frozenset[tuple[str, Bits]]
 Pairs = tuple[tuple[str, plain.Pair], ...]
 Twice = tuple[Atom, plain.Pair]

@@ -189,12 +189,17 @@ def _sheet(view: View, sheet: schema.SheetCover) -> Part:
     return Part(bits, reasons, (*metal.asks, *coating.asks))
 
 
-def _no_record(view: View) -> Fact:
+def _no_record(view: View, outcome: str, in_date: bool | None) -> Fact:
     core = view.binding.core
     assert core is not None
     clamp = view.part(core.clamp)
     extra = "".join(f" with {_handle(p)}" for p in (core.insert, core.inlay) if p)
-    shown = f"no record of {clamp.handle}{extra} in the base"
+    name = f"{clamp.handle}{extra}"
+    shown = f"no record of {name} in the base"
+    if outcome == "bad":
+        shown = f"no failed test of {name} in the base"
+    elif in_date is False:
+        shown = f"no record of {name} has only run out"
     return view.part_fact(clamp, "stack.evidence", shown)
 
 
@@ -213,7 +218,7 @@ def _clamp_cover(view: View, path: str, outcome: str, in_date: bool | None) -> R
             tried.append((record, seam_parts(view, record, shape)))
         else:
             tried.append((record, [*seam_parts(view, record, shape), counts]))
-    return cover_of(view, path, tried, _no_record(view))
+    return cover_of(view, path, tried, _no_record(view, outcome, in_date))
 
 
 @reads("stack.evidence clamp on seam", "cover")

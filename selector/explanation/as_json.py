@@ -155,7 +155,8 @@ def _verdict(verdict: Verdict) -> dict[str, Any]:
 
 
 def _refusal(refusal: Refusal) -> dict[str, Any]:
-    return {"level": refusal.level, "id": refusal.id, **_verdict(refusal.verdict)}
+    about = {"level": refusal.level, "id": refusal.id, "alike": list(refusal.alike)}
+    return {**about, **_verdict(refusal.verdict)}
 
 
 def _finding(finding: Finding) -> dict[str, Any]:

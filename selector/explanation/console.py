@@ -321,15 +321,26 @@ class _Page:
             found = refusals[0].verdict.of_word(Word.FORBIDDEN)
             title = found[0].rule.title if found else "nothing proves it"
             self.console.print(hanging(f"{level}: ", f"{title} [{rule_id}]", self.console.width))
-            for refusal in refusals:
+            for refusal in refusals[: self.most]:
                 for finding in refusal.verdict.of_word(Word.FORBIDDEN)[:1]:
                     name = "" if level == "part" else f"{refusal.id.partition(' for ')[0]}: "
                     text = fill(finding.rule.message, finding.rule, finding.judgement)
+                    alike = self.names(refusal.alike)
+                    text += f"; likewise {alike}" if alike else ""
                     self.console.print(hanging("- ", name + text, self.console.width, 4))
+            left = len(refusals) - self.most
+            if left > 0:
+                self.line(f"    - and {left} more; --all names them")
             if found:
                 finding = found[0]
                 text = fill(finding.rule.help, finding.rule, finding.judgement)
                 self.console.print(hanging("way out: ", text, self.console.width, 4))
+
+    def names(self, parts: tuple[str, ...]) -> str:
+        """Handles of parts, and how many more there are."""
+        left = len(parts) - self.most
+        more = f" and {left} more" if left > 0 else ""
+        return ", ".join(map(handles, parts[: self.most])) + more
 
     def gates(self) -> None:
         lines = []

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from itertools import product
 
 from selector.facts.view import View
+from selector.knowledge.base import Base
 from selector.model.quantity import Candidates, Unknown
 from selector.model.rule import Condition, Path
 
@@ -19,15 +20,21 @@ def looks_at(path: str, *split: str) -> None:
     LOOKS_AT[path] = split
 
 
-def worlds(view: View, conditions: Iterable[Condition]) -> list[dict[str, str]]:
-    """Worlds of a subject, at most 64; what does not fit in stays undivided, which is safe."""
+def split_paths(base: Base, conditions: Iterable[Condition]) -> Counter[str]:
+    """Split quantities that conditions read, with how often."""
     readers: Counter[str] = Counter()
     for condition in conditions:
         for path in _paths(condition):
             for split in (path, *LOOKS_AT.get(path, ())):
-                quantity = view.base.vocabulary.quantities.get(split)
+                quantity = base.vocabulary.quantities.get(split)
                 if quantity is not None and quantity.split:
                     readers[split] += 1
+    return readers
+
+
+def worlds(view: View, conditions: Iterable[Condition]) -> list[dict[str, str]]:
+    """Worlds of a subject, at most 64; what does not fit in stays undivided, which is safe."""
+    readers = split_paths(view.base, conditions)
     open_words: dict[str, list[str]] = {}
     for path in sorted(readers):
         left = _left(view, path)

@@ -1,16 +1,15 @@
 """Answer a request: all stacks of an array, one named stack, or one act."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from functools import cached_property
 from typing import Any
 
 from selector.errors import InputError, Problem, near
-from selector.facts.view import Binding
+from selector.facts.view import Binding, View
 from selector.inference import chain
-from selector.inference.cores import Graph, Shape
+from selector.inference.cores import Shape
 from selector.inference.flip import Flip
-from selector.inference.judge import Judge, Judgement, Subject
+from selector.inference.judge import Judge, Judgement, Stock, Subject
 from selector.inference.rank import rank
 from selector.inference.verdict import Verdict, verdict
 from selector.knowledge.base import Base, Part
@@ -34,12 +33,17 @@ class Option:
 
 @dataclass(frozen=True)
 class Refusal:
-    """The smallest thing that dies: a part on this plane, a contact, a joint or a core."""
+    """The smallest thing that dies: a part on this plane, a contact, a joint or a core.
+
+    `alike` are parts that fail as this one does: clamps that miss the same requirement, rails that
+    do not take what the same clamp offers.
+    """
 
     level: str
     id: str
     judgements: tuple[Judgement, ...]
     verdict: Verdict
+    alike: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -92,7 +96,6 @@ class Desk:
         self._options: dict[tuple[Any, ...], Option] = {}
         if before is not None and before.base is base and _same_frame(before.job, job):
             self._before, self._options = before._judged, before._options
-            self.__dict__["graph"] = before.graph
         problems = [
             Problem(
                 job.file,
@@ -107,10 +110,10 @@ class Desk:
             raise InputError(problems)
         self._check_parts()
 
-    @cached_property
-    def graph(self) -> Graph:
-        """Compatibility graph of the job's catalogues."""
-        return Graph(list(self.base.parts_of(self.job.catalogues)))
+    @property
+    def stock(self) -> Stock:
+        """Parts of the job's catalogues."""
+        return self.judge.stock(self.job.catalogues)
 
     def part(self, part_id: str) -> Part:
         """Part of a catalogue of the job."""
@@ -123,13 +126,13 @@ class Desk:
 
         def wanted(part_id: str, slot: str, line: int, where: str) -> None:
             found = known.get(part_id)
-            same = [p for p, x in known.items() if x.slot == slot]
-            if found is None:
-                text = f"{where} names no part `{part_id}`"
-                problems.append(Problem(self.job.file, line, text, near(part_id, same)))
-            elif found.slot != slot:
+            if found is not None and found.slot == slot:
+                return
+            text = f"{where} names no part `{part_id}`"
+            if found is not None:
                 text = f"{where}: `{part_id}` is a {found.slot}, not a {slot}"
-                problems.append(Problem(self.job.file, line, text, near(part_id, same)))
+            same = [p for p, x in known.items() if x.slot == slot]
+            problems.append(Problem(self.job.file, line, text, near(part_id, same)))
 
         for array in self.job.arrays.values():
             wanted(array.module, "module", array.line, f"array `{array.id}`")
@@ -305,53 +308,64 @@ class _Finder:
         self.array = array
         self.plan = plan
         self.plane, self.about_job, self.about_plane, self.derived = desk._ground(array)
+        self.wanted = Shape(array.tilt is not None, array.orientation == "landscape")
         self.refusals: dict[tuple[str, str], Refusal] = {}
 
-    def judge(self, kind: str, name: str, **roles: Any) -> Judgement:
-        binding = Binding(plane=self.plane, array=self.array, plan=self.plan, **roles)
-        return self.desk._judge(kind, name, binding, **self.derived)
+    def binding(self, **roles: Any) -> Binding:
+        return Binding(plane=self.plane, array=self.array, plan=self.plan, **roles)
 
-    def dies(self, level: str, name: str, judgement: Judgement) -> bool:
+    def view(self, clamp: Part) -> View:
+        """A clamp on the plane."""
+        return View(self.desk.base, self.desk.job, self.binding(clamp=clamp), self.derived)
+
+    def judge(self, kind: str, name: str, **roles: Any) -> Judgement:
+        return self.desk._judge(kind, name, self.binding(**roles), **self.derived)
+
+    def dies(self, level: str, name: str, judgement: Judgement, alike: Iterable[str] = ()) -> bool:
         """Whether a thing is forbidden by itself; then it is kept as a refusal."""
         if judgement.word(True) != Word.FORBIDDEN:
             return False
-        self.refusals[level, name] = Refusal(level, name, (judgement,), verdict([judgement]))
+        found = verdict([judgement])
+        self.refusals[level, name] = Refusal(level, name, (judgement,), found, tuple(alike))
         return True
 
     # --- choose ------------------------------------------------------------------------
 
     def options(self) -> Iterator[Option]:
         """Every core whose parts, contacts and joints stand, judged whole."""
-        graph = self.desk.graph
-        must = self.desk.job.request.must_use
-        rails = [p for p in graph.parts.values() if p.slot == "rail"]
-        for clamp in sorted(
-            (p for p in graph.parts.values() if p.slot == "clamp"), key=lambda p: p.id
-        ):
-            on_plane = self.judge("part-on-plane", clamp.id, clamp=clamp)
-            if self.dies("part", clamp.id, on_plane):
+        for first, *others in self.desk.stock.sieve.sorts(self.view):
+            judged = self.judge("part-on-plane", first.id, clamp=first)
+            if any(judged.fires(rule).surely for rule in self.desk.stock.sieve.rules):
+                self.dies("part", first.id, judged, (p.id for p in others))
                 continue
-            reached: set[str] = set()
-            touching = False
-            for insert, inlay in self.fittings(clamp):
-                if self.contact_dies(clamp, insert, inlay):
-                    continue
-                touching = True
-                for core in self.cores(clamp, insert, inlay):
-                    reached |= {core.rail} if core.rail else set()
-                    if _uses(core, must):
-                        yield self.option(core)
-            for rail in sorted(rails, key=lambda p: p.id):
-                if touching and rail.id not in reached:
-                    joint = Joint(clamp.id, None, rail.id)
-                    self.dies(
-                        "joint", joint.id, self.judge("joint", joint.id, joint=joint, clamp=clamp)
-                    )
+            for clamp in (first, *others):
+                on_plane = self.judge("part-on-plane", clamp.id, clamp=clamp)
+                if not self.dies("part", clamp.id, on_plane):
+                    yield from self.above(clamp)
+
+    def above(self, clamp: Part) -> Iterator[Option]:
+        """Every core above a clamp that stands; rails that no core reaches are refused."""
+        must = self.desk.job.request.must_use
+        touching = False
+        reached: set[str | None] = set()
+        for insert, inlay in self.fittings(clamp):
+            if self.contact_dies(clamp, insert, inlay):
+                continue
+            touching = True
+            for core in self.cores(clamp, insert, inlay):
+                reached.add(core.rail)
+                if _uses(core, must):
+                    yield self.option(core)
+        rails = self.desk.stock.graph.rails_apart(clamp.id) if touching else []
+        apart = [rail for rail in rails if rail not in reached]
+        for rail in apart[:1]:
+            joint = Joint(clamp.id, None, rail)
+            judged = self.judge("joint", joint.id, joint=joint, clamp=clamp)
+            self.dies("joint", joint.id, judged, apart[1:])
 
     def fittings(self, clamp: Part) -> list[tuple[Part | None, Part | None]]:
         """Inserts and inlays listed for a clamp, and leaving them out."""
-        parts = self.desk.graph.parts.values()
-        listed = sorted((p for p in parts if p.is_listed_for(clamp)), key=lambda p: p.id)
+        listed = sorted(self.desk.stock.graph.listed.get(clamp.id, ()), key=lambda p: p.id)
         inserts = [None, *(p for p in listed if p.slot == "insert")]
         inlays = [None, *(p for p in listed if p.slot == "inlay")]
         return [(a, b) for a in inserts for b in inlays]
@@ -363,9 +377,6 @@ class _Finder:
         return bool(dead)
 
     def cores(self, clamp: Part, insert: Part | None, inlay: Part | None) -> Iterator[Core]:
-        framed = self.array.tilt is not None
-        crossed = self.array.orientation == "landscape"
-
         def stands(lower: str, bolts: str | None, upper: str) -> bool:
             joint = Joint(lower, bolts, upper)
             name = f"{joint.id} for {clamp.handle}"
@@ -374,13 +385,12 @@ class _Finder:
 
         insert_id = insert.id if insert else None
         inlay_id = inlay.id if inlay else None
-        wanted = Shape(framed, crossed)
-        yield from self.desk.graph.cores(clamp, insert_id, inlay_id, wanted, stands)
+        yield from self.desk.stock.graph.cores(clamp, insert_id, inlay_id, self.wanted, stands)
 
     def option(self, core: Core, name: str = "") -> Option:
         """A core with the module clamp that suits it best."""
         wanted = self.desk.job.request.must_use.get("module_clamp")
-        choices = [p.id for p in self.desk.graph.tops(core) if wanted in (None, p.id)]
+        choices = [p.id for p in self.desk.stock.graph.tops(core) if wanted in (None, p.id)]
         found = [self.whole(core, choice, name) for choice in choices] or [
             self.whole(core, None, name)
         ]

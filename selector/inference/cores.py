@@ -70,6 +70,7 @@ class Graph:
 
         graph: nx.DiGraph[Node] = nx.DiGraph()
         self.parts = {p.id: p for p in parts}
+        self.rails = sorted(p.id for p in parts if p.slot == "rail")
         self.offers = {p.id: p.interface or "" for p in parts}
         interfaces = sorted({p.interface for p in parts if p.interface})
         for layer, slot in enumerate(LAYERS):
@@ -85,14 +86,25 @@ class Graph:
         self.module_clamps: dict[str, list[Part]] = {}
         self.makers: dict[tuple[str, str], list[tuple[str, str]]] = {}  # slot, offer: id, take
         self.bridges: dict[tuple[str, str], list[str]] = {}  # take, offer: adapters
+        self.listed: dict[str, list[Part]] = {}  # clamp: parts listed for it
+        self._rails_on: dict[str, set[str]] = {}
         for part in parts:
+            for handle in part.shape.listed_for:
+                self.listed.setdefault(f"{part.catalogue}/{handle}", []).append(part)
             offer = self.offers[part.id]
             for take in part.takes:
+                if part.slot == "rail":
+                    self._rails_on.setdefault(take, set()).add(part.id)
                 if part.slot == "module_clamp":
                     self.module_clamps.setdefault(take, []).append(part)
                 self.makers.setdefault((part.slot, offer), []).append((part.id, take))
                 if part.slot == "adapter":
                     self.bridges.setdefault((take, offer), []).append(part.id)
+
+    def rails_apart(self, clamp: str) -> list[str]:
+        """Rails that do not take what a clamp offers."""
+        near = self._rails_on.get(self.offers[clamp], set())
+        return [rail for rail in self.rails if rail not in near]
 
     def tops(self, core: Core) -> list[Part]:
         """Module clamps that take the top of a core."""

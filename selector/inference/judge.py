@@ -10,9 +10,11 @@ from selector.facts import atoms, checks, contacts, covers, layouts, measures, p
 from selector.facts.split import worlds
 from selector.facts.view import Binding, View, all_paths, type_of
 from selector.inference import plain
+from selector.inference.cores import Graph
 from selector.inference.durable import Steps
 from selector.inference.horn import Program, compile_rules
 from selector.inference.rulesets import Rulesets
+from selector.inference.sieve import Sieve
 from selector.knowledge.base import Base
 from selector.model.fact import NO_REASON, TRIVIAL, Atom, Reading, Reasons, all_of, any_of
 from selector.model.job import Job
@@ -143,6 +145,14 @@ class Judgement:
         return deciding
 
 
+@dataclass(frozen=True)
+class Stock:
+    """Parts of some catalogues, ordered once for all jobs."""
+
+    graph: Graph
+    sieve: Sieve
+
+
 class _Algebra:
     """Reasons as sums of products over the clauses of a program in one world."""
 
@@ -217,9 +227,19 @@ class Judge:
         self._engines: dict[str, Rulesets] = {}
         self._memo: dict[tuple[str, AtomBits], tuple[dict[str, Bits], Steps]] = {}
         self._compared: dict[tuple[str, AtomBits, Pairs], str] = {}
+        self._stocks: dict[tuple[str, ...], Stock] = {}
         self.sessions = 0
         self._check_paths()
         self._said = {k: _named_in_sentences(p) for k, p in self.programs.items()}
+
+    def stock(self, catalogues: tuple[str, ...]) -> Stock:
+        """Graph and sieve of the parts of some catalogues, made when first asked for."""
+        if catalogues not in self._stocks:
+            parts = list(self.base.parts_of(catalogues))
+            clamps = [p for p in parts if p.slot == "clamp"]
+            sieve = Sieve(self.programs["part-on-plane"], self.base, clamps)
+            self._stocks[catalogues] = Stock(Graph(parts), sieve)
+        return self._stocks[catalogues]
 
     def _check_paths(self) -> None:
         """Every path of every rule exists and fits its operator."""

@@ -597,9 +597,10 @@ def answers() -> Iterator[Ratio]:
     best: list[list[str]] = []
 
     def answer(among: Base) -> Callable[[], object]:
+        judge = Judge(among)
+        judge.share(shared)
+
         def choose() -> None:
-            judge = Judge(among)
-            judge.share(shared)
             answer = Desk(among, job, judge).choose(job.request.array or "")
             best.append([option.name for option in answer.options])
 

@@ -87,16 +87,25 @@ class View:
         return replace(reading, value=Candidates(frozenset({word})), because=because)
 
     def changed_since(
-        self, binding: Binding, job: Job | None, derived: dict[str, Reading]
+        self,
+        binding: Binding,
+        job: Job | None,
+        derived: dict[str, Reading],
+        known: dict[str, bool],
     ) -> set[str] | None:
-        """What this subject looked at and another job says otherwise; None if all may differ."""
+        """What this subject looked at and another job says otherwise; None if all may differ.
+
+        `known` keeps what was compared, for other subjects of the same plane.
+        """
         mine, plane = self.binding, binding.plane
         if (mine.array, mine.plan) != (binding.array, binding.plan):
             return None
         if (mine.plane and mine.plane.marks) != (plane and plane.marks):
             return None
         other = View(self.base, job, binding, derived)
-        return {w for w in self.memo.looked if self._seen(w) != other._seen(w)}
+        for what in self.memo.looked - known.keys():
+            known[what] = self._seen(what) != other._seen(what)
+        return {what for what in self.memo.looked if known[what]}
 
     def _seen(self, what: str) -> Observed | Reading | None:
         """What stands behind an entry of `memo.looked`."""

@@ -19,6 +19,8 @@ from selector.model.quantity import Unknown
 from selector.model.stack import ClampPlace, Contact, Core, Joint
 from selector.model.truth import Word
 
+Derived = dict[str, Reading]  # what subjects judged before derive
+
 
 @dataclass(frozen=True)
 class Option:
@@ -94,6 +96,8 @@ class Desk:
         self._judged: dict[tuple[Any, ...], Judgement] = {}
         self._before: dict[tuple[Any, ...], Judgement] = {}
         self._options: dict[tuple[Any, ...], Option] = {}
+        # What was found changed, by what old and new subjects rest on (kept, so that ids stay).
+        self._compared: dict[tuple[int, int, str], tuple[Derived, Derived, dict[str, bool]]] = {}
         if before is not None and before.base is base and _same_frame(before.job, job):
             self._before, self._options = before._judged, before._options
         problems = [
@@ -152,7 +156,9 @@ class Desk:
 
     # --- subjects ----------------------------------------------------------------------
 
-    def _judge(self, kind: str, name: str, binding: Binding, **derived: Reading) -> Judgement:
+    def _judge(
+        self, kind: str, name: str, binding: Binding, derived: Derived | None = None
+    ) -> Judgement:
         b = binding
         key = (
             kind,
@@ -161,17 +167,18 @@ class Desk:
             *(b.core, b.module_clamp, b.joint, b.contact, b.place, b.act),
         )
         if key not in self._judged:
-            self._judged[key] = self._afresh(Subject(kind, name, binding), derived, key)
+            self._judged[key] = self._afresh(Subject(kind, name, binding), derived or {}, key)
         return self._judged[key]
 
-    def _afresh(
-        self, subject: Subject, derived: dict[str, Reading], key: tuple[Any, ...]
-    ) -> Judgement:
+    def _afresh(self, subject: Subject, derived: Derived, key: tuple[Any, ...]) -> Judgement:
         """A judgement of the desk before where nothing it read has changed, or a new one."""
         old = self._before.get(key)
         changed = None
         if old is not None:
-            changed = old.view.changed_since(subject.binding, self.job, derived)
+            plane = subject.binding.plane
+            same = (id(old.view.derived), id(derived), plane.id if plane else "")
+            known = self._compared.setdefault(same, (old.view.derived, derived, {}))[2]
+            changed = old.view.changed_since(subject.binding, self.job, derived, known)
         if old is None or changed is None:
             return self.judge.judge(subject, self.job, derived)
         if not changed:
@@ -179,16 +186,16 @@ class Desk:
         view = old.view.again(subject.binding, self.job, derived, changed)
         return self.judge.look(subject, view)
 
-    def _ground(self, array: Array) -> tuple[Plane, Judgement, Judgement, dict[str, Reading]]:
+    def _ground(self, array: Array) -> tuple[Plane, Judgement, Judgement, Derived]:
         """Plane of an array, judgements of job and plane, and what they derive."""
         plane = self.job.planes[array.plane]
         about_job = self._judge("job", array.id, Binding(array=array, plane=plane))
         derived = self.judge.derived(about_job)
         # Twice: records read what the first look derives.
         binding = Binding(plane=plane, array=array)
-        first = self._judge("plane", f"{plane.id}, first look", binding, **derived)
+        first = self._judge("plane", f"{plane.id}, first look", binding, dict(derived))
         derived |= self.judge.derived(first)
-        about_plane = self._judge("plane", plane.id, binding, **derived)
+        about_plane = self._judge("plane", plane.id, binding, dict(derived))
         return plane, about_job, about_plane, derived | self.judge.derived(about_plane)
 
     # --- requests ----------------------------------------------------------------------
@@ -319,7 +326,7 @@ class _Finder:
         return View(self.desk.base, self.desk.job, self.binding(clamp=clamp), self.derived)
 
     def judge(self, kind: str, name: str, **roles: Any) -> Judgement:
-        return self.desk._judge(kind, name, self.binding(**roles), **self.derived)
+        return self.desk._judge(kind, name, self.binding(**roles), self.derived)
 
     def dies(self, level: str, name: str, judgement: Judgement, alike: Iterable[str] = ()) -> bool:
         """Whether a thing is forbidden by itself; then it is kept as a refusal."""

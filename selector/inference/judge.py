@@ -1,9 +1,10 @@
 """Judge one subject: worlds, both paths, outcomes, proofs and reasons."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 from functools import cached_property, partial
+from typing import Any, TypeVar
 
 from selector.errors import InputError, Problem, near
 from selector.facts import atoms, checks, contacts, covers, layouts, measures, parts
@@ -30,6 +31,7 @@ _READERS = (
     measures,
     parts,
 )  # importing them registers what they read
+Result = TypeVar("Result")
 AtomBits = frozenset[tuple[str, Bits]]
 Pairs = tuple[tuple[str, plain.Pair], ...]
 Twice = tuple[Atom, plain.Pair]
@@ -71,6 +73,14 @@ class Judgement:
     withheld: str = ""  # why the two paths disagree, if they do
     _kept: dict[tuple[str, bool], Reasons] = field(default_factory=dict, compare=False)
     _bits: dict[str, Bits] = field(default_factory=dict, compare=False)
+    _once: dict[Hashable, Any] = field(default_factory=dict, compare=False)
+
+    def once(self, key: Hashable, work: Callable[[], Result]) -> Result:
+        """Result of `work`, kept with this judgement."""
+        if key not in self._once:
+            self._once[key] = work()
+        found: Result = self._once[key]
+        return found
 
     def bits(self, head: str) -> Bits:
         """Bits of a head over all worlds: surely in all, possibly in any."""
@@ -120,6 +130,9 @@ class Judgement:
 
     def open_sides(self, head: str, wanted: bool) -> list[tuple[Atom, bool]]:
         """Open atoms of a head, each with the side that helps the head to be as wanted."""
+        return self.once((head, wanted), partial(self._open_sides, head, wanted))
+
+    def _open_sides(self, head: str, wanted: bool) -> list[tuple[Atom, bool]]:
         found: dict[str, tuple[Atom, bool]] = {}
         if self.bits(head) != OPEN:
             return []

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 
 from selector.inference.judge import Judgement
 from selector.model.fact import Atom, Fact
@@ -80,36 +81,37 @@ def table(surely: Word, possibly: Word, proven: bool) -> Word:
     return possibly
 
 
+@dataclass(frozen=True)
+class _Share:
+    """What one judged subject brings into every verdict it belongs to."""
+
+    findings: tuple[Finding, ...]
+    duties: tuple[Finding, ...]
+    gates: tuple[tuple[str, Finding | None], ...]
+    missing: tuple[Missing, ...]
+    surely: Word
+    possibly: Word
+
+
 def verdict(judgements: Iterable[Judgement]) -> Verdict:
     """Verdict of subjects that belong to one request; the strongest word counts."""
     judged = list(judgements)
-    findings: list[Finding] = []
-    duties: list[Finding] = []
+    shares = [j.once("share", partial(_share, j)) for j in judged]
+    findings = [f for s in shares for f in s.findings]
+    missing = [m for s in shares for m in s.missing]
     gates: dict[str, tuple[Finding, ...]] = {}
-    for judgement in judged:
-        for rule in judgement.program.rules:
-            if rule.gate is not None:
-                gates.setdefault(rule.gate, ())
-            if not judgement.fires(rule).possibly:
-                continue
-            finding = Finding(rule, judgement)
-            if rule.gate is not None:
-                gates[rule.gate] = (*gates[rule.gate], finding)
-            elif rule.word is not None:
-                findings.append(finding)
-            elif rule.duty == "standing":
-                duties.append(finding)
-    missing = [
-        Missing(need, j) for j in judged for need in j.needs if not j.proven(need.name).surely
-    ]
+    for gate, opened in (g for s in shares for g in s.gates):
+        gates[gate] = gates.get(gate, ()) + ((opened,) if opened else ())
     withheld = "; ".join(f"{j.subject.id}: {j.withheld}" for j in judged if j.withheld)
-    surely = max((j.word(True) for j in judged), default=Word.ALLOWED)
-    possibly = max((j.word(False) for j in judged), default=Word.ALLOWED)
+    surely = max((s.surely for s in shares), default=Word.ALLOWED)
+    possibly = max((s.possibly for s in shares), default=Word.ALLOWED)
     if withheld:
         surely = max(surely, Word.ENGINEER)
     word = table(surely, possibly, not missing)
-    confirm = _from_memory(judged) if word.is_yes else ()
-    if confirm:
+    weak: set[Fact] = set()
+    for j in judged if word.is_yes else ():
+        weak |= j.once("weak", partial(_from_memory, j))
+    if weak:
         word = Word.CONDITIONAL
     return Verdict(
         word=word,
@@ -117,10 +119,34 @@ def verdict(judgements: Iterable[Judgement]) -> Verdict:
         aspects={a: _aspect(a, findings, missing) for a in ASPECTS},
         findings=tuple(sorted(findings, key=_strongest_first)),
         missing=tuple(missing),
-        duties=tuple(sorted(_once(duties), key=lambda f: f.rule.id)),
+        duties=tuple(sorted(_once(f for s in shares for f in s.duties), key=lambda f: f.rule.id)),
         gates=gates,
-        confirm=confirm,
+        confirm=tuple(sorted(weak)),
         withheld=withheld,
+    )
+
+
+def _share(judgement: Judgement) -> _Share:
+    findings: list[Finding] = []
+    duties: list[Finding] = []
+    gates: list[tuple[str, Finding | None]] = []
+    for rule in judgement.program.rules:
+        may_fire = judgement.fires(rule).possibly
+        finding = Finding(rule, judgement)
+        if rule.gate is not None:
+            gates.append((rule.gate, finding if may_fire else None))
+        elif may_fire and rule.word is not None:
+            findings.append(finding)
+        elif may_fire and rule.duty == "standing":
+            duties.append(finding)
+    missing = [Missing(n, judgement) for n in judgement.needs]
+    return _Share(
+        findings=tuple(findings),
+        duties=tuple(duties),
+        gates=tuple(gates),
+        missing=tuple(m for m in missing if not judgement.proven(m.need.name).surely),
+        surely=judgement.word(True),
+        possibly=judgement.word(False),
     )
 
 
@@ -137,21 +163,20 @@ def _strongest_first(finding: Finding) -> tuple[int, bool, str, str]:
     return -word, not finding.surely, finding.rule.id, finding.judgement.subject.id
 
 
-def _once(findings: list[Finding]) -> list[Finding]:
+def _once(findings: Iterable[Finding]) -> list[Finding]:
     return list({f.rule.id: f for f in findings}.values())
 
 
-def _from_memory(judged: list[Judgement]) -> tuple[Fact, ...]:
+def _from_memory(judgement: Judgement) -> frozenset[Fact]:
     """Weak figures without which some proof would not stand, or some rule would say no."""
     found: set[Fact] = set()
-    for judgement in judged:
-        heads = [(f"need:{need.name}", True) for need in judgement.needs]
-        heads += [(f"rule:{r.id}", False) for r in judgement.program.rules if r.kind == "require"]
-        for head, positive in heads:
-            weak = [
-                frozenset(f for f in reason if f.status in WEAK)
-                for reason in judgement.reasons(head, positive)
-            ]
-            if weak and all(weak):
-                found |= min(weak, key=lambda w: (len(w), sorted(w)))
-    return tuple(sorted(found))
+    heads = [(f"need:{need.name}", True) for need in judgement.needs]
+    heads += [(f"rule:{r.id}", False) for r in judgement.program.rules if r.kind == "require"]
+    for head, positive in heads:
+        weak = [
+            frozenset(f for f in reason if f.status in WEAK)
+            for reason in judgement.reasons(head, positive)
+        ]
+        if weak and all(weak):
+            found |= min(weak, key=lambda w: (len(w), sorted(w)))
+    return frozenset(found)

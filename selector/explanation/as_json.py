@@ -7,6 +7,7 @@ from selector.explanation.narrate import fill
 from selector.explanation.proofs import proofs
 from selector.explanation.stands import nobody_can, stands_if
 from selector.inference.answer import Answer, Option, Refusal
+from selector.inference.dump import disagreement
 from selector.inference.verdict import Finding, Verdict
 from selector.knowledge.base import Base
 from selector.model.fact import Fact
@@ -79,6 +80,13 @@ def answer_data(answer: Answer, base: Base, job: Job, version: str) -> dict[str,
                 "brings": list(change.brings),
             }
             for change in answer.changes
+        ],
+        "not_a_reason": [
+            {**_fact(b.fact), "rule": b.rule.id, "margin": b.margin, "in": b.dimension}
+            for b in answer.bystanders
+        ],
+        "disagreements": [
+            disagreement(j) for o in answer.options for j in o.judgements if j.withheld
         ],
         "refused": [_refusal(r) for r in answer.refusals],
         "prohibitions": [_refusal(r) for r in answer.acts],

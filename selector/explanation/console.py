@@ -8,7 +8,15 @@ from rich.text import Text
 
 from selector import units
 from selector.explanation.as_json import duties, open_gates
-from selector.explanation.narrate import evidence, fill, flip_text, handles, smallest
+from selector.explanation.narrate import (
+    bystander_text,
+    evidence,
+    fill,
+    flip_text,
+    handles,
+    name_of_path,
+    smallest,
+)
 from selector.explanation.proofs import proofs
 from selector.explanation.stands import Look, nobody_can, stands_if
 from selector.inference.answer import Answer, Option, Refusal
@@ -97,6 +105,7 @@ class _Page:
         else:
             self.contradictions()
             self.stacks()
+            self.bystanders()
             self.changes()
             self.refused()
             self.gates()
@@ -200,7 +209,7 @@ class _Page:
         self.line(f"   {verdict.word.text}: {aspects}")
         if verdict.withheld:
             self.line(
-                "   withheld: internal disagreement of the two inference paths; send this job in"
+                "   withheld: the two inference paths disagree; send in this job and the --json"
             )
         own = [t for t in self._conditions(option) if t not in common]
         for text in own:
@@ -289,6 +298,17 @@ class _Page:
         self.block("Stands if (verify in this order)", lines)
 
     # --- the rest ----------------------------------------------------------------------
+
+    def bystanders(self) -> None:
+        """What was looked at and is no reason for the refusal; figures with their room first."""
+        found = self.answer.bystanders
+        lines = [
+            ("- ", f"{bystander_text(b)}  [{b.rule.id}]") for b in found if b.margin is not None
+        ]
+        others = [name_of_path(b.fact) for b in found if b.margin is None]
+        if others:
+            lines.append(("- ", f"nor these: {', '.join(others)}"))
+        self.block("Not a reason", lines)
 
     def changes(self) -> None:
         """Smallest changes that were built and judged again."""

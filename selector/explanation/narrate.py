@@ -4,6 +4,7 @@ import re
 
 from selector import units
 from selector.facts.view import View
+from selector.inference.bystanders import Bystander
 from selector.inference.flip import Flip
 from selector.inference.judge import Judgement
 from selector.model.fact import Fact, Reasons
@@ -73,6 +74,17 @@ def flip_text(flip: Flip) -> str:
     amount = units.show(abs(int(flip.by)), flip.dimension)
     way = "smaller" if flip.by > 0 else "larger"
     return f"{name}: {amount} {way}, tolerance included, would do; the limit is {flip.limit}"
+
+
+def bystander_text(found: Bystander) -> str:
+    """What was not a reason, with the room it has."""
+    text = evidence(found.fact)
+    if found.margin is None:
+        return text
+    if found.dimension == "ratio":
+        return f"{text}; its check is used to {1 - found.margin:.0%}"
+    room = units.show(int(found.margin), found.dimension)
+    return f"{text}; {room} inside {found.limit}, tolerance included"
 
 
 def evidence(fact: Fact) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 from selector.errors import InputError, Problem, near
 from selector.facts.view import Binding, View
 from selector.inference import chain
+from selector.inference.bystanders import Bystander
 from selector.inference.cores import Shape
 from selector.inference.flip import Flip
 from selector.inference.judge import Judge, Judgement, Stock, Subject
@@ -72,6 +73,7 @@ class Answer:
     invented: tuple[str, ...]  # catalogues that make the answer DEMO
     changes: tuple[Change, ...] = ()  # what would make a refused stack milder
     flips: dict[str, tuple[Flip, ...]] = field(default_factory=dict)  # rule on subject -> figures
+    bystanders: tuple[Bystander, ...] = ()  # what was not a reason for a refused stack
 
     @property
     def ties(self) -> int:

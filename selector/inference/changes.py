@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from selector import units
 from selector.inference.answer import Answer, Change, Desk, Option
+from selector.inference.bystanders import bystanders
 from selector.inference.flip import flips_of
 from selector.model.job import StackPlan
 from selector.model.truth import Word
@@ -14,10 +15,15 @@ Setting = dict[str, str | None]
 
 
 def explained(desk: Desk, stack_id: str) -> Answer:
-    """A named stack judged, with what would make it milder and which figures would."""
+    """A named stack judged, with what would make it milder, which figures would, and which not."""
     answer = desk.stack(stack_id)
-    flips = flips_of(desk.judge, answer.options[0].verdict)
-    return replace(answer, changes=changes(desk, stack_id), flips=flips)
+    [option] = answer.options
+    return replace(
+        answer,
+        changes=changes(desk, stack_id),
+        flips=flips_of(desk.judge, option.verdict),
+        bystanders=bystanders(option.judgements, option.verdict),
+    )
 
 
 def changes(desk: Desk, stack_id: str) -> tuple[Change, ...]:

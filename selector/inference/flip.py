@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from selector.facts.view import View
 from selector.inference.judge import Judge
 from selector.inference.verdict import Finding, Verdict
 from selector.model.fact import Reading
@@ -64,7 +65,7 @@ def _moved(finding: Finding, condition: Condition) -> Iterator[tuple[Flip, Measu
     if isinstance(value, Ratio) and value.high > 1:
         yield Flip(path, "ratio", value.high - 1, "1"), Ratio(0, 1)
     if isinstance(value, Measured) and not condition.negated:
-        for window in _windows(finding, condition):
+        for window in windows_of(view, condition):
             places = tuple(_into(p, window) for p in value.places)
             by = max((a.low - b.low for a, b in zip(value.places, places, strict=True)), key=abs)
             if by:
@@ -74,10 +75,13 @@ def _moved(finding: Finding, condition: Condition) -> Iterator[tuple[Flip, Measu
                 )
 
 
-def _windows(finding: Finding, condition: Condition) -> tuple[Window, ...]:
+def windows_of(view: View, condition: Condition) -> tuple[Window, ...]:
+    """Windows that the figure of a condition must lie in; any one of them is enough."""
     right = condition.right
+    if condition.operator not in ("within", "at most", "at least"):
+        return ()
     if isinstance(right, Path):
-        found = finding.judgement.view.read(str(right)).value
+        found = view.read(str(right)).value
         if isinstance(found, Windows):
             return found.each
         if isinstance(found, Window):

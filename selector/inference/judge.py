@@ -1,7 +1,7 @@
 """Judge one subject: worlds, both paths, outcomes, proofs and reasons."""
 
 import re
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property, partial
 from typing import Any, TypeVar
@@ -390,21 +390,26 @@ def _derived(judgement: Judgement, quantity: Quantity, heads: dict[str, str]) ->
 
 def _difference(program: Program, heads: dict[str, Bits], other: plain.Plain) -> str:
     """First head on which the two paths differ, or nothing."""
-    for rule_id, pair in other.outcomes().items():
-        if heads.get(f"rule:{rule_id}", NO) != pair:
-            return f"rule {rule_id}: engine {heads.get(f'rule:{rule_id}', NO)}, plain {pair}"
-    for head, bits in sorted(heads.items()):
-        kind, _, name = head.partition(":")
-        pair = bits
-        if kind == "need":
-            pair = Bits(*other.proven(name))
-        elif kind == "word":
-            pair = Bits(*other.word(name))
-        elif kind == "when":
-            pair = Bits(*other.guard(other.rules[name]))
+    for head, bits, pair in both_paths(program, heads, other):
         if bits != pair:
             return f"{head}: engine {bits}, plain {pair}"
     return ""
+
+
+def both_paths(
+    program: Program, heads: dict[str, Bits], other: plain.Plain
+) -> Iterator[tuple[str, Bits, Bits]]:
+    """Every head that both paths work out, with the bits of the engine and of the plain path."""
+    for rule_id, pair in other.outcomes().items():
+        head = f"rule:{rule_id}"
+        yield head, heads.get(head, NO), Bits(*pair)
+    named = {"need": other.proven, "word": other.word}
+    for head, bits in sorted(heads.items()):
+        kind, _, name = head.partition(":")
+        if kind in named:
+            yield head, bits, Bits(*named[kind](name))
+        elif kind == "when":
+            yield head, bits, Bits(*other.guard(other.rules[name]))
 
 
 def _named_in_sentences(program: Program) -> list[str]:

@@ -1,11 +1,13 @@
 """Each inference path broken on purpose: the other one notices, and nothing becomes a yes."""
 
+import json
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
 import pytest
 
+from selector.explanation.as_json import answer_data
 from selector.inference import plain
 from selector.inference.answer import Desk
 from selector.inference.durable import Steps
@@ -107,3 +109,21 @@ def test_a_disagreement_is_never_a_yes(base: Base) -> None:
     assert planned.word >= Word.ENGINEER
     assert not any(o.verdict.word.is_yes for o in desk.choose("a1").options)
     judge.close()
+
+
+def test_a_disagreement_is_handed_out_whole(base: Base) -> None:
+    """What is sent in names the head, and the bits of both paths that differ."""
+    job = read_job(ROOT / "examples" / "mill-house" / "job.yaml", base.vocabulary)
+    engine: Any = type("Engine", (_Damaged,), {"damage": staticmethod(negate_a_literal)})
+    judge = Judge(base, engine)
+    answer = Desk(base, job, judge).stack("planned")
+    data = json.loads(json.dumps(answer_data(answer, base, job, "")))
+    judge.close()
+    assert data["exit"] == 70
+    assert data["disagreements"]
+    for found in data["disagreements"]:
+        head = found["difference"].partition(": engine")[0]
+        heads = [world["heads"][head] for world in found["worlds"]]
+        assert any(bits["engine"] != bits["plain"] for bits in heads)
+        conditions = [bits for world in found["worlds"] for bits in world["conditions"].values()]
+        assert all(bits["engine"] == bits["plain"] for bits in conditions)

@@ -2,45 +2,29 @@
 
 Catalogues of 50, 1,000 and 20,000 invented parts. The yardstick is a plain Python walk over nested
 dicts, once with its metals compared beforehand and once asking for each joint on the way; SQLite,
-polars and clingo stand beside it, and all must find the same cores. Then the time of an answer and
-of reading a base, among few parts and among many. `cores`, `answers` or `loads` runs one of these.
+polars and clingo stand beside it, and all must find the same cores.
 
 What is compared runs in turn, round after round, in this process, and the median of each is used;
 milliseconds only inform. The exit code is 1 when a limit is passed.
 """
 
-import os
 import random
-import shutil
 import sqlite3
-import statistics
-import sys
-import tempfile
-import time
 from collections.abc import Callable, Iterator
-from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
-import yaml
-from catalogues import Roof, Sample, sample, write
-from run import JOB, ROOT, Ratio
+from catalogues import Roof, Sample, sample
+from run import Ratio
+from turns import in_turn, show
 
-from selector.inference.answer import Desk
 from selector.inference.cores import CLAMP, FIRST, RAIL, SECOND, Graph, Shape, Step, Walk
-from selector.inference.judge import Judge
-from selector.jobs.read import read_job
-from selector.knowledge.base import Base, Part
-from selector.knowledge.documents import read_documents
-from selector.knowledge.loader import build, load_base
-from selector.knowledge.locate import home
+from selector.knowledge.base import Part
 
 SIZES = (50, 1_000, 20_000)
 PLAIN = Shape(framed=False, crossed=False)
 Row = tuple[str, str | None, str | None, str]  # clamp, two adapters, rail
 Kind = tuple[str, bool]  # metal, bare
 Seat = tuple[str, str, Kind]  # a clamp, what it offers, its kind of metal
-Times = dict[str, float]
 Window = tuple[int, int, int, int, Seat, int]  # lowest to highest, thinnest to thickest, place
 TALL, WIDE, ACROSS = 5_000, 2_000, 1_000
 
@@ -450,29 +434,6 @@ class Clingo:
 # --- the measurements ------------------------------------------------------------------
 
 
-def in_turn(programs: dict[str, Callable[[], object]], rounds: int) -> Times:
-    """Median milliseconds of each; all run once in every round, after one that is thrown away."""
-    times: dict[str, list[float]] = {name: [] for name in programs}
-    for number in range(rounds + 1):
-        for name, program in programs.items():
-            start = time.perf_counter()
-            program()
-            if number:
-                times[name].append(1000 * (time.perf_counter() - start))
-    return {name: statistics.median(found) for name, found in times.items()}
-
-
-def show(text: str, times: Times, yardstick: str, limits: dict[str, float]) -> Iterator[Ratio]:
-    """Print each beside its yardstick."""
-    print(f"{text}; {yardstick}: {times[yardstick]:.3f} ms")
-    for name, spent in times.items():
-        if name != yardstick:
-            ratio = Ratio(f"  {name}", spent / times[yardstick], limits.get(name))
-            limit = "" if ratio.limit is None else f"  limit {ratio.limit:.1f}"
-            print(f"{ratio.text:<44}{ratio.value:9.2f}{limit}{'  OVER' if ratio.over else ''}")
-            yield ratio
-
-
 def cores_and_conflicts(parts: int) -> Iterator[Ratio]:
     """Cores of a roof, conflicts, and numbers for 10,000 roofs in a catalogue of one size."""
     found = sample(parts)
@@ -579,116 +540,9 @@ def numbers(found: Sample, yardstick: Yardstick, ours: Ours, polars: Polars) -> 
     yield from show(text, in_turn(programs, 5), "polars", {"ours": 2.0})
 
 
-def grown(base: Base, parts: int) -> Base:
-    """The shipped base whose demo catalogue has so many parts; no new one fits its roofs."""
-    demo = base.catalogues["demo"]
-    more = (
-        replace(part, id=f"demo/{part.handle}") for part in sample(parts - len(demo.parts)).parts
-    )
-    catalogue = replace(demo, parts=demo.parts | {p.id: p for p in more})
-    return replace(base, catalogues=base.catalogues | {"demo": catalogue})
-
-
-def answers() -> Iterator[Ratio]:
-    """One answer where the same parts fit, among few others and among many."""
-    base = load_base()
-    job = read_job(Path(JOB), base.vocabulary)
-    shared = Judge(base)
-    best: list[list[str]] = []
-
-    def answer(among: Base) -> Callable[[], object]:
-        judge = Judge(among)
-        judge.share(shared)
-
-        def choose() -> None:
-            answer = Desk(among, job, judge).choose(job.request.array or "")
-            best.append([option.name for option in answer.options])
-
-        return choose
-
-    def compare(few: int, many: int, rounds: int) -> Iterator[Ratio]:
-        programs = {f"{n:,} parts": answer(grown(base, n)) for n in (few, many)}
-        text = "one answer, the same parts fit"
-        name = f"{many:,} parts"
-        yield from show(text, in_turn(programs, rounds), f"{few:,} parts", {name: 3.0})
-
-    first = list(compare(200, 1_000, 2))
-    yield from first
-    if first[0].over:
-        print("  it grows with the catalogue, so 20,000 parts are left out")
-    else:
-        yield from compare(2_000, 20_000, 3)
-    assert all(names == best[0] for names in best), "the others change no option"
-    shared.close()
-
-
-def loads() -> Iterator[Ratio]:
-    """Reading a base from its files, without a cache of documents and with one."""
-    with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        os.environ["XDG_CACHE_HOME"] = str(folder / "cache")
-        for parts in (1_000, 2_000, 20_000):
-            for top in ("kb", "rules"):
-                shutil.copytree(ROOT / top, folder / str(parts) / top)
-            write(sample(parts), folder / str(parts) / "kb")
-
-        def load(parts: int, cold: bool) -> Callable[[], object]:
-            def read() -> None:
-                if cold:
-                    shutil.rmtree(folder / "cache", ignore_errors=True)
-                build(*read_documents(home(folder / str(parts))))
-
-            return read
-
-        def plain(parts: int) -> Callable[[], object]:
-            files = sorted((folder / str(parts)).rglob("*.yaml"))
-
-            def read() -> None:
-                for file in files:
-                    yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.CSafeLoader)
-
-            return read
-
-        def compare(parts: int, rounds: int) -> tuple[Iterator[Ratio], Times]:
-            programs = {
-                "plain YAML": plain(parts),
-                "cold": load(parts, True),
-                "warm": load(parts, False),
-            }
-            times = in_turn(programs, rounds)
-            return show(f"a base of {parts:,} parts read", times, "plain YAML", {}), times
-
-        def growth(few: int, fast: Times, many: int, slow: Times) -> Iterator[Ratio]:
-            text = f"{many:,} parts / {few:,} parts, warm"
-            yield from show(
-                "growth of a warm load",
-                {f"{few:,} parts": fast["warm"], text: slow["warm"]},
-                f"{few:,} parts",
-                {text: 1.5 * many / few},
-            )
-
-        shown, small = compare(1_000, 2)
-        yield from shown
-        shown, middle = compare(2_000, 2)
-        yield from shown
-        doubled = list(growth(1_000, small, 2_000, middle))
-        yield from doubled
-        if doubled[0].over:
-            print("  it grows with the square, so 20,000 parts are left out")
-            return
-        shown, large = compare(20_000, 2)
-        yield from shown
-        yield from growth(2_000, middle, 20_000, large)
-
-
 def main() -> int:
-    """Measure everything, or what the arguments name; 1 when a limit is passed."""
-    ratios: list[Ratio] = []
-    wanted = sys.argv[1:] or ["cores", "answers", "loads"]
-    for size in SIZES if "cores" in wanted else ():
-        ratios += cores_and_conflicts(size)
-    ratios += answers() if "answers" in wanted else ()
-    ratios += loads() if "loads" in wanted else ()
+    """Measure all sizes; 1 when a limit is passed."""
+    ratios = [ratio for size in SIZES for ratio in cores_and_conflicts(size)]
     return 1 if any(ratio.over for ratio in ratios) else 0
 
 

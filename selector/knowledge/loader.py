@@ -23,6 +23,7 @@ from selector.knowledge.base import (
 from selector.knowledge.documents import read_documents
 from selector.knowledge.faults import Faults
 from selector.knowledge.locate import Home, home
+from selector.knowledge.questions import observations_are_known, question_sheets
 from selector.knowledge.rules import read_case_file, read_rule
 from selector.knowledge.schema import check
 from selector.knowledge.vocabulary import read_vocabulary
@@ -45,7 +46,9 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
     """Base of documents that were read."""
     problems: list[Problem] = []
     loader = _Loader(documents, problems)
-    vocabulary = read_vocabulary(documents, problems)
+    sheets = question_sheets(documents, problems)
+    vocabulary = read_vocabulary(documents, sheets, problems)
+    observations_are_known(sheets, vocabulary.words["observation"], problems)
     if problems:
         raise InputError(problems)
     sources = loader.sources()

@@ -216,3 +216,4 @@ class Quantity:
     lifted: str = "roof"
     effort: int = 2
     observation: str = ""
+    unit: str = ""  # in which one answers

@@ -22,6 +22,8 @@ CLAMPS = f"{DEMO}clamps.yaml"
 CLAMP_RECORDS = f"{DEMO}records/clamp-on-seam.yaml"
 CLIP_RECORDS = f"{DEMO}records/clip-in-deck.yaml"
 VOCABULARY = "kb/vocabulary.yaml"
+PICTURE = "kb/questions/seam-end-picture.yaml"
+HEIGHT = "kb/questions/seam-height.yaml"
 RULE = "rules/grips/seam-outside-clamp-window.yaml"
 CASES = "rules/grips/seam-outside-clamp-window.cases.yaml"
 EXCEPTION = "rules/holds/record-run-out.yaml"
@@ -224,12 +226,12 @@ WRONG: list[tuple[str, str, str, str, str]] = [
     ),
     ("kb/sources/en-1990.yaml", "published", "printed", "`status` is `printed`", "use one of"),
     # vocabulary
-    (VOCABULARY, "list: shape", "list: shap", "no list `shap`", "did you mean `shape`?"),
-    (VOCABULARY, "dimension: length", "dimension: lenght", "no dimension `lenght`", "`length`?"),
-    (VOCABULARY, "tape: 1 mm", "tape: 1 kN", "expected a length", "`1 kN` is a force"),
+    (PICTURE, "list: shape", "list: shap", "no list `shap`", "did you mean `shape`?"),
+    (HEIGHT, "dimension: length", "dimension: lenght", "no dimension `lenght`", "`length`?"),
+    (HEIGHT, "tape: 1 mm", "tape: 1 kN", "expected a length", "`1 kN` is a force"),
     (VOCABULARY, "\nacts:", "\nactz:", "unknown key `actz`", "did you mean `acts`?"),
     (
-        VOCABULARY,
+        HEIGHT,
         "path: plane.seam.height",
         "path: plane.seam.head",
         "`plane.seam.head` is listed twice",
@@ -387,6 +389,7 @@ def test_a_file_that_is_empty_or_no_text(folder: Path, name: str) -> None:
     "name",
     [
         VOCABULARY,
+        PICTURE,
         CLAMPS,
         CLAMP_RECORDS,
         f"{DEMO}catalogue.yaml",

@@ -23,7 +23,7 @@ from selector.knowledge.base import (
 from selector.knowledge.documents import read_documents
 from selector.knowledge.faults import Faults
 from selector.knowledge.locate import Home, home
-from selector.knowledge.questions import observations_are_known, question_sheets
+from selector.knowledge.questions import question_sheets, read_questions
 from selector.knowledge.rules import read_case_file, read_rule
 from selector.knowledge.schema import check
 from selector.knowledge.vocabulary import read_vocabulary
@@ -48,9 +48,9 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
     loader = _Loader(documents, problems)
     sheets = question_sheets(documents, problems)
     vocabulary = read_vocabulary(documents, sheets, problems)
-    observations_are_known(sheets, vocabulary.words["observation"], problems)
     if problems:
         raise InputError(problems)
+    questions = read_questions(documents, sheets, vocabulary, problems)
     sources = loader.sources()
     loader.known_sources = {FilePath(d.file).stem for d in loader.below("kb/sources/")}
     numbers = loader.numbers()
@@ -58,6 +58,7 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
     base = Base(
         digest=digest,
         vocabulary=vocabulary,
+        questions=questions,
         sources=sources,
         numbers=numbers,
         pairings=loader.pairings(vocabulary),

@@ -1,15 +1,19 @@
 """One row of `quantities`, of the vocabulary or of a question, to a Quantity."""
 
-from typing import Literal, NamedTuple
+from typing import Annotated, Literal, NamedTuple
+
+from pydantic import Field
 
 from selector import units
 from selector.errors import near
 from selector.knowledge import schema
 from selector.knowledge.faults import Faults
 from selector.knowledge.yaml_reader import Document
-from selector.model.rule import Path, Quantity
+from selector.model.rule import Ask, Path, Quantity
 
+Effort = Annotated[int, Field(strict=True, ge=1, le=5)]
 Who = Literal["phone", "owner", "roof", "roofer", "engineer", "knowledge owner"]
+ON_THE_PHONE = ("phone", "owner", "engineer")  # who is asked from the desk
 
 
 class QuantityShape(schema.Shape):
@@ -20,7 +24,7 @@ class QuantityShape(schema.Shape):
     ask: str | None = None
     how: str | None = None
     who: Who | None = None
-    effort: schema.Count | None = None
+    effort: Effort | None = None
     unit: str | None = None
     list: str | None = None
     words: schema.Words = ()
@@ -43,7 +47,16 @@ class Asked(NamedTuple):
     ask: str
     how: str
     who: str
-    efforts: dict[str, int]  # who looks -> effort
+    desk: int  # effort of who is asked from the desk
+    roof: int
+
+    def effort(self, who: str) -> int:
+        """Effort of the one who looks."""
+        return self.desk if who in ON_THE_PHONE else self.roof
+
+    def wording(self, path: str) -> Ask:
+        """How to ask for something that is no quantity."""
+        return Ask(path, self.ask, self.how, self.who, self.effort(self.who))
 
 
 class QuantityRows(Faults):
@@ -178,5 +191,5 @@ class QuantityRows(Faults):
                     self.fault(document, at, text, "add it")
             return shape.ask or "", shape.how or "", shape.who or "", shape.effort or 1
         who = shape.who or asked.who
-        effort = shape.effort or asked.efforts[who]
+        effort = shape.effort or asked.effort(who)
         return shape.ask or asked.ask, shape.how or asked.how, who, effort

@@ -27,7 +27,9 @@ class Shape(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
 
 
-def _number(dimension: str) -> Callable[[object], int]:
+def number(dimension: str) -> Callable[[object], int]:
+    """Reader of a figure of this dimension, never negative; ValueError says what is wrong."""
+
     def read(value: object) -> int:
         number = units.parse(value, dimension)
         if number < 0:
@@ -58,13 +60,13 @@ def _one_or_more(value: object) -> object:
     return [value] if isinstance(value, str) else value
 
 
-Length = Annotated[int, BeforeValidator(_number("length"))]
-Force = Annotated[int, BeforeValidator(_number("force"))]
-Pressure = Annotated[int, BeforeValidator(_number("pressure"))]
-Torque = Annotated[int, BeforeValidator(_number("torque"))]
-Angle = Annotated[int, BeforeValidator(_number("angle"))]
-Mass = Annotated[int, BeforeValidator(_number("mass"))]
-LineMass = Annotated[int, BeforeValidator(_number("line mass"))]
+Length = Annotated[int, BeforeValidator(number("length"))]
+Force = Annotated[int, BeforeValidator(number("force"))]
+Pressure = Annotated[int, BeforeValidator(number("pressure"))]
+Torque = Annotated[int, BeforeValidator(number("torque"))]
+Angle = Annotated[int, BeforeValidator(number("angle"))]
+Mass = Annotated[int, BeforeValidator(number("mass"))]
+LineMass = Annotated[int, BeforeValidator(number("line mass"))]
 LengthRange = Annotated[Window, BeforeValidator(_window("length"))]
 Date = Annotated[str, BeforeValidator(_date)]
 Count = Annotated[int, Field(strict=True, ge=1)]

@@ -1,5 +1,7 @@
 """The vocabulary: closed lists, needs and acts, and the quantities of all questions."""
 
+from collections import Counter
+
 from selector import units
 from selector.errors import InputError, Problem, near
 from selector.knowledge import schema
@@ -84,6 +86,8 @@ class _Reader(QuantityRows):
         needs = tuple(Need(n.name, n.subject, n.aspect, n.text, n.lifted) for n in shape.needs)
         tolerance = self.mark_tolerance()
         asks = {a.path: Ask(a.path, a.ask, a.how, a.who, a.effort) for a in shape.asks}
+        asked_once = Counter(p for _, s in sheets for p in s.answers)
+        asks |= {p: s.asked.wording(p) for _, s in sheets for p in s.answers if asked_once[p] == 1}
         asks |= {p: Ask(p, q.ask, q.how, q.lifted, q.effort) for p, q in quantities.items()}
         return Vocabulary(dict(shape.words), quantities, needs, shape.acts, tolerance, asks)
 
@@ -94,8 +98,9 @@ class _Reader(QuantityRows):
     ) -> dict[str, Quantity]:
         found: dict[str, Quantity] = {}
         for document, shape in files:
+            asked = shape.asked if isinstance(shape, QuestionShape) else None
             for i, row in enumerate(shape.quantities):
-                one = self.quantity(document, ("quantities", i), row, lists)
+                one = self.quantity(document, ("quantities", i), row, lists, asked)
                 if one is not None:
                     if row.path in found:
                         self.fault(document, ("quantities", i), f"`{row.path}` is listed twice")

@@ -7,15 +7,15 @@ from selector.model.rule import Group
 
 @dataclass(frozen=True)
 class Effort:
-    """Effort of an answer, 1 (a glance) to 5 (a roof opened), by where one is."""
+    """Effort of an answer, 1 (a glance) to 5 (a roof opened); None: never asked from the desk."""
 
-    phone: int
+    phone: int | None
     roof: int
 
 
 @dataclass(frozen=True)
 class DontKnow:
-    """How often nobody can say, as parts per million; None where it is never asked there."""
+    """How often nobody can say, as parts per million; None: never asked there."""
 
     phone: int | None
     roof: int | None

@@ -11,15 +11,29 @@ from selector.model.fact import Reading
 from selector.model.rule import Path
 from tests.conftest import ROOT
 
-# Observed and shown, but no rule of this version reads them.
+# Observed and shown, but no rule of this version reads them; why not.
 KEPT_ONLY = {
-    "plane.sheet.grade",
-    "site.basic_wind",
-    "site.code",
-    "site.country",
-    "site.lightning",
-    "site.terrain",
-    "site.year",
+    "plane.below_eave": "what sliding snow hits; no rule on snow guards yet",
+    "plane.clips.edge_spacing": "no rule yet tells it from a value taken over from the field",
+    "plane.eave_height": "for whoever calculates the wind",
+    "plane.obstacles": "no rule on clear distances yet; a sketch on a photo says where",
+    "plane.plan_length": "for whoever calculates the wind",
+    "plane.plan_width": "for whoever calculates the wind",
+    "plane.ridge_height": "for whoever calculates the wind",
+    "plane.sheet.grade": "names the sheet; records count by family or metal",
+    "plane.steps": "no rule on rails across a step yet; a sketch on a photo says where",
+    "site.altitude": "for whoever calculates snow and wind",
+    "site.basic_wind": "for whoever calculates the wind",
+    "site.code": "chooses the format of design values; one code so far",
+    "site.country": "chooses local rules; one country so far",
+    "site.fire_wall": "the fire designer decides; no rule on the distance yet",
+    "site.fire_wall_distance": "the fire designer decides; no rule on the distance yet",
+    "site.lightning": "the lightning gate asks for a paper whatever is seen",
+    "site.terrain": "for whoever calculates the wind",
+    "site.wrench_calibration": "for the sign-off of the torque",
+    "site.wrench_highest": "for the sign-off of the torque",
+    "site.wrench_lowest": "for the sign-off of the torque",
+    "site.year": "kept beside `site.building`, which the rules read",
 }
 
 
@@ -53,7 +67,7 @@ def read(base: Base) -> set[str]:
 
 def test_every_quantity_is_read_or_listed(base: Base, read: set[str]) -> None:
     unread = {path for path in base.vocabulary.quantities if path not in read}
-    assert unread == KEPT_ONLY
+    assert unread == KEPT_ONLY.keys()
 
 
 def test_every_number_of_the_trade_is_read(base: Base, read: set[str]) -> None:

@@ -6,7 +6,7 @@ from functools import cached_property
 
 from selector.knowledge import schema
 from selector.model.quantity import Measured, Place
-from selector.model.question import Question
+from selector.model.question import Drawing, Question
 from selector.model.rule import Ask, Case, Need, Path, Quantity, Rule
 
 
@@ -141,6 +141,7 @@ class Base:
     digest: str
     vocabulary: Vocabulary
     questions: dict[str, Question]  # observation -> question
+    drawings: dict[str, Drawing]  # seam shape -> drawing
     sources: dict[str, schema.Source]
     numbers: dict[str, Number]
     pairings: tuple[PairingRow, ...]

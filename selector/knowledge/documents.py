@@ -11,6 +11,7 @@ from selector.knowledge.locate import Home
 from selector.knowledge.yaml_reader import Document, read_string, read_text
 
 FORMAT = "documents/1"
+FILES = ("**/*.yaml", "questions/drawings/*.svg", "questions/drawings/*.txt")
 
 
 def read_documents(home: Home) -> tuple[str, dict[str, Document]]:
@@ -18,7 +19,7 @@ def read_documents(home: Home) -> tuple[str, dict[str, Document]]:
     texts: dict[str, str] = {}
     problems: list[Problem] = []
     for top, folder in (("kb", home.kb), ("rules", home.rules)):
-        for path in sorted(folder.rglob("*.yaml")):
+        for path in sorted(p for pattern in FILES for p in folder.glob(pattern)):
             name = f"{top}/{path.relative_to(folder).as_posix()}"
             if "/retired/" in name:
                 continue
@@ -35,7 +36,8 @@ def read_documents(home: Home) -> tuple[str, dict[str, Document]]:
     documents: dict[str, Document] = {}
     for name, text in texts.items():
         try:
-            documents[name] = read_string(text, name)
+            is_yaml = name.endswith(".yaml")
+            documents[name] = read_string(text, name) if is_yaml else Document(name, text)
         except InputError as error:
             problems.extend(error.problems)
     if problems:

@@ -21,6 +21,7 @@ from selector.knowledge.base import (
     exact,
 )
 from selector.knowledge.documents import read_documents
+from selector.knowledge.drawings import Drawings
 from selector.knowledge.faults import Faults
 from selector.knowledge.locate import Home, home
 from selector.knowledge.questions import question_sheets, read_questions
@@ -51,6 +52,7 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
     if problems:
         raise InputError(problems)
     questions = read_questions(documents, sheets, vocabulary, problems)
+    drawings = Drawings(documents, problems).drawings(vocabulary.words["shape"])
     sources = loader.sources()
     loader.known_sources = {FilePath(d.file).stem for d in loader.below("kb/sources/")}
     numbers = loader.numbers()
@@ -59,6 +61,7 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
         digest=digest,
         vocabulary=vocabulary,
         questions=questions,
+        drawings=drawings,
         sources=sources,
         numbers=numbers,
         pairings=loader.pairings(vocabulary),

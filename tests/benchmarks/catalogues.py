@@ -8,6 +8,7 @@ six adapters and six rails take one, so that a roof has about as many cores at 1
 
 import json
 import random
+import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -172,7 +173,7 @@ def _flow(value: Any) -> str:
 
 
 def _make_known(kb: Path, shapes: tuple[str, ...]) -> None:
-    """Add seam shapes to the vocabulary and to the table of shapes."""
+    """Add seam shapes to the vocabulary, the table of shapes and the drawings."""
     words = kb / "vocabulary.yaml"
     vocabulary = read_file(words).data
     new = [s for s in shapes if s not in vocabulary["words"]["shape"]]
@@ -182,3 +183,7 @@ def _make_known(kb: Path, shapes: tuple[str, ...]) -> None:
     rows = [_flow({"id": s} | facts | {"status": "from memory"}) for s in new]
     with (kb / "trade" / "shapes.yaml").open("a", encoding="utf-8") as table:
         table.writelines(f"- {row}\n" for row in rows)
+    drawings = kb / "questions" / "drawings"
+    for shape in new:
+        for kind in ("svg", "txt"):
+            shutil.copy(drawings / f"double-lock.{kind}", drawings / f"{shape}.{kind}")

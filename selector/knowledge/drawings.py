@@ -52,9 +52,11 @@ class Drawings(Faults):
 
     def svg_is_safe(self, document: Document) -> None:
         """Well-formed, of known elements and attributes, with title and description."""
-        if "<!" in document.data:
-            self.fault(document, (), "a drawing has no declarations or comments", "remove `<!`")
-            return
+        for mark in ("<!", "<?", "url("):
+            if mark in document.data:
+                text = f"`{mark}` stands in a drawing; it declares or fetches nothing"
+                self.fault(document, (), text, "remove it")
+                return
         try:
             root = ElementTree.fromstring(document.data)
         except ElementTree.ParseError as error:
@@ -63,6 +65,8 @@ class Drawings(Faults):
                 Problem(document.file, error.position[0], text, "look at this line")
             )
             return
+        if root.tag != f"{_SPACE}svg":
+            self.fault(document, (), "this is no SVG", f'start with `<svg xmlns="{_SPACE[1:-1]}"`')
         for element in root.iter():
             tag = element.tag.removeprefix(_SPACE)
             if tag not in _ELEMENTS:

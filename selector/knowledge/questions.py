@@ -30,7 +30,12 @@ def _rate(value: int) -> int:
 
 
 def _yes(value: object) -> object:
-    return {} if value == "yes" else value
+    if value == "yes":
+        return {}
+    if not isinstance(value, dict):
+        shown = units.shorten(value)
+        raise ValueError(f"write `yes`, or `only_when` or `only_for` below it, given `{shown}`")
+    return value
 
 
 Rate = Annotated[int, BeforeValidator(number("share")), AfterValidator(_rate)]

@@ -23,6 +23,7 @@ from selector.knowledge.base import (
 from selector.knowledge.documents import read_documents
 from selector.knowledge.drawings import Drawings
 from selector.knowledge.faults import Faults
+from selector.knowledge.guards import outside_guards
 from selector.knowledge.locate import Home, home
 from selector.knowledge.questions import question_sheets, read_questions
 from selector.knowledge.rules import read_case_file, read_rule
@@ -70,6 +71,7 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
         rules=loader.rules(vocabulary),
         cases=loader.cases,
     )
+    problems += outside_guards(base.rules, base.questions.values(), vocabulary)
     if problems:
         raise InputError(problems)
     return base

@@ -77,6 +77,8 @@ def _tighter(one: Bystander, other: Bystander | None) -> bool:
 
 def _margin(judgement: Judgement, condition: Condition) -> Margin:
     """How far a figure may move before its condition is no longer met at every place."""
+    if condition.operator not in ("within", "at most", "at least", "passes"):
+        return NO_MARGIN
     value = judgement.view.read(str(condition.left)).value
     if isinstance(value, Ratio):
         return 1 - value.high, "ratio", "1"

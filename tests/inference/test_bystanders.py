@@ -10,7 +10,8 @@ from selector.inference.changes import explained
 from selector.inference.judge import Judge
 from selector.knowledge.base import Base
 from selector.model.job import Job
-from selector.model.quantity import Measured, Place
+from selector.model.quantity import Candidates, Measured, Place
+from selector.model.truth import Word
 from tests.inference.test_again import job_named
 
 REFUSED = [("copper-chapel", "from-the-van"), ("round-hall", "without-insert")]
@@ -75,3 +76,17 @@ def test_a_yes_has_none(base: Base, judge: Judge) -> None:
     answer = explained(Desk(base, job_named(base, "mill-house"), judge), "planned")
     assert answer.options[0].verdict.word.is_yes
     assert answer.bystanders == ()
+
+
+def test_a_rule_that_asks_for_a_record_has_no_margin(base: Base, judge: Judge) -> None:
+    """Fanning seams make it the engineer's; the records that cover it are no figures."""
+    job = job_named(base, "mill-house")
+    plane = next(iter(job.planes.values()))
+    old = plane.observed["plane.seam.parallel"]
+    fans = replace(old.sightings[0], value=Candidates(frozenset({"fanning"})))
+    observed = {**plane.observed, "plane.seam.parallel": replace(old, sightings=(fans,))}
+    other = replace(job, planes={**job.planes, plane.id: replace(plane, observed=observed)})
+    answer = explained(Desk(base, other, judge), "planned")
+    assert answer.word == Word.ENGINEER
+    assert answer.bystanders
+    assert "plane.seam.parallel" not in {b.fact.path for b in answer.bystanders}

@@ -28,6 +28,7 @@ PINT = {
     "ft": "foot",
     "g": "gram",
     "kg": "kilogram",
+    "GPa": "gigapascal",
     "K": "kelvin",
 }
 

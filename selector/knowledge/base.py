@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from selector.knowledge import schema
+from selector.knowledge.trade import TradeBook
 from selector.model.quantity import Measured, Place
 from selector.model.question import Drawing, Question
 from selector.model.rule import Ask, Case, Need, Path, Quantity, Rule
@@ -149,6 +150,7 @@ class Base:
     catalogues: dict[str, Catalogue]
     rules: tuple[Rule, ...]
     cases: tuple[Case, ...]
+    trade: TradeBook
 
     def rule(self, rule_id: str) -> Rule:
         """Rule by id; KeyError where there is none."""

@@ -28,6 +28,7 @@ from selector.knowledge.locate import Home, home
 from selector.knowledge.questions import question_sheets, read_questions
 from selector.knowledge.rules import read_case_file, read_rule
 from selector.knowledge.schema import check
+from selector.knowledge.trade import TradeReader
 from selector.knowledge.vocabulary import read_vocabulary
 from selector.knowledge.yaml_reader import Document
 from selector.model.rule import Case, Rule
@@ -56,8 +57,11 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
     drawings = Drawings(documents, problems).drawings(vocabulary.words["shape"])
     sources = loader.sources()
     loader.known_sources = {FilePath(d.file).stem for d in loader.below("kb/sources/")}
+    loader.worth = {source.id: source.status for source in sources.values()}
     numbers = loader.numbers()
     shapes = loader.shapes(vocabulary)
+    facts = TradeReader(documents, problems, vocabulary.words, loader.cited)
+    tools = {tool for quantity in vocabulary.quantities.values() for tool in quantity.tools}
     base = Base(
         digest=digest,
         vocabulary=vocabulary,
@@ -70,6 +74,7 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
         catalogues=loader.catalogues(vocabulary, shapes),
         rules=loader.rules(vocabulary),
         cases=loader.cases,
+        trade=facts.book(tools),
     )
     problems += outside_guards(base.rules, base.questions.values(), vocabulary)
     if problems:
@@ -86,12 +91,24 @@ _RECORD: TypeAdapter[Any] = TypeAdapter(
 )
 
 
+# What a status is worth, best first: a fact is worth no more than its source.
+WORTH = {
+    "published": 0,
+    "measured": 1,
+    "common practice": 2,
+    "judgement": 3,
+    "from memory": 4,
+    "invented": 5,
+}
+
+
 class _Loader(Faults):
     """One pass over all documents."""
 
     def __init__(self, documents: dict[str, Document], problems: list[Problem]):
         super().__init__(documents, problems)
         self.known_sources: set[str] = set()
+        self.worth: dict[str, str] = {}  # source -> its status
         self.cases: tuple[Case, ...] = ()
 
     def below(self, prefix: str) -> list[Document]:
@@ -121,10 +138,16 @@ class _Loader(Faults):
             found[source.id] = source
         return found
 
-    def cited(self, document: Document, at: tuple[object, ...], source: str) -> None:
+    def cited(self, document: Document, at: tuple[object, ...], source: str, status: str) -> None:
+        """A source is there, and what rests on it is worth no more than the source itself."""
         if source not in self.known_sources:
             remedy = near(source, self.known_sources)
             self.fault(document, (*at, "source"), f"no source `{source}`", remedy)
+            return
+        best = self.worth.get(source, status)
+        if WORTH[status] < WORTH[best]:
+            text = f"`{status}` rests on `{source}`, which is `{best}`"
+            self.fault(document, (*at, "source"), text, "cite what says it, or mark it as weak")
 
     def numbers(self) -> dict[str, Number]:
         found: dict[str, Number] = {}
@@ -132,7 +155,7 @@ class _Loader(Faults):
             row = check(schema.TradeNumber, item, document, (i,), self.problems)
             if row is None:
                 continue
-            self.cited(document, (i,), row.source)
+            self.cited(document, (i,), row.source, row.status)
             if row.id in found:
                 self.fault(document, (i, "id"), f"`{row.id}` is listed twice")
             if row.dimension not in units.DIMENSIONS:
@@ -154,7 +177,7 @@ class _Loader(Faults):
             row = check(schema.ShapeFacts, item, document, (i,), self.problems)
             if row is None:
                 continue
-            self.cited(document, (i,), row.source)
+            self.cited(document, (i,), row.source, row.status)
             self.known(document, (i, "id"), row.id, vocabulary.words["shape"], "shape")
             found[row.id] = ShapeRow(row, f"{document.file}:{document.line(i)}")
         for shape in vocabulary.words["shape"]:
@@ -169,7 +192,7 @@ class _Loader(Faults):
             row = check(schema.Pairing, item, document, (i,), self.problems)
             if row is None:
                 continue
-            self.cited(document, (i,), row.source)
+            self.cited(document, (i,), row.source, row.status)
             for key in ("upper", "lower"):
                 for family in getattr(row, key):
                     self.known(document, (i, key), family, vocabulary.words["family"], "family")
@@ -274,7 +297,7 @@ class _Loader(Faults):
             if rule is None:
                 faulty.add(FilePath(document.file).stem)
                 continue
-            self.cited(document, (), rule.source)
+            self.cited(document, (), rule.source, rule.basis)
             if rule.id in found:
                 self.fault(document, ("id",), f"rule `{rule.id}` is written twice")
             found[rule.id] = rule

@@ -1,0 +1,209 @@
+"""Facts of the trade as the handbook shows them: the shape of each file, and their reader."""
+
+from collections.abc import Callable, Collection, Iterator
+from dataclasses import dataclass
+from typing import Generic, Literal, TypeVar
+
+from pydantic import Field
+
+from selector.errors import Problem
+from selector.knowledge.faults import Faults
+from selector.knowledge.schema import LengthRange, Shape, Status, Torque, Words, check
+from selector.knowledge.yaml_reader import Document
+
+
+class TradeFact(Shape):
+    """What every fact has; `source` and `status` speak of the fact, not of the advice beside it."""
+
+    id: str
+    source: str
+    status: Status
+
+
+class LookAlike(TradeFact):
+    """Seams that are taken for each other, or one seam and something else."""
+
+    shapes: Words
+    alike: str
+    look: str
+    tells: str
+
+
+class SeamHeight(TradeFact):
+    """How high a seam shape usually stands."""
+
+    shape: str
+    height: LengthRange
+    text: str
+
+
+class MetalFacts(TradeFact):
+    """How a metal is recognised; its figures are numbers of the trade."""
+
+    looks: str
+    magnet: Literal["strong", "weak", "none"]
+    taken_for: Words
+    second_look: str
+    numbers: Words = ()
+
+
+class CoatingFacts(TradeFact):
+    """What a coating looks like and what it hides."""
+
+    looks: str
+    hides: str
+    matters: str
+
+
+class ClipFacts(TradeFact):
+    """A fact about one kind of clip and its fixing."""
+
+    clip: str
+    text: str
+    matters: str
+    numbers: Words = ()
+
+
+class DeckFacts(TradeFact):
+    """What a deck looks like and what it means for the clip."""
+
+    looks: str
+    matters: str
+    numbers: Words = ()
+
+
+class Tightening(TradeFact):
+    """A habit of tightening, and what beats or limits it."""
+
+    says: str
+    but: str
+    torque: Torque | None = None
+
+
+class Tool(TradeFact):
+    """What a tool tells, and what it cannot tell."""
+
+    tells: str
+    tells_not: str = Field(alias="not")
+
+
+Fact = TypeVar("Fact", bound=TradeFact)
+
+
+@dataclass(frozen=True)
+class Row(Generic[Fact]):
+    """One fact with its place in the files."""
+
+    shape: Fact
+    origin: str
+
+
+@dataclass(frozen=True)
+class TradeBook:
+    """Facts by topic, in the order of their files."""
+
+    look_alikes: tuple[Row[LookAlike], ...] = ()
+    seam_heights: tuple[Row[SeamHeight], ...] = ()
+    metals: tuple[Row[MetalFacts], ...] = ()
+    coatings: tuple[Row[CoatingFacts], ...] = ()
+    clips: tuple[Row[ClipFacts], ...] = ()
+    decks: tuple[Row[DeckFacts], ...] = ()
+    tightening: tuple[Row[Tightening], ...] = ()
+    tools: tuple[Row[Tool], ...] = ()
+
+    @property
+    def topics(self) -> dict[str, tuple[Row[TradeFact], ...]]:
+        """Every topic with its rows."""
+        return {name: getattr(self, name) for name in self.__dataclass_fields__}
+
+
+# Which words of the vocabulary a topic must describe, one row a word; `none` needs no words.
+WHOLE = {"metals": "metal", "coatings": "coating", "decks": "deck"}
+Cited = Callable[[Document, tuple[object, ...], str, str], None]
+
+
+class TradeReader(Faults):
+    """One pass over the files of facts."""
+
+    def __init__(
+        self,
+        documents: dict[str, Document],
+        problems: list[Problem],
+        words: dict[str, tuple[str, ...]],
+        cited: Cited,
+    ):
+        super().__init__(documents, problems)
+        self.words = words
+        self.cited = cited
+        listed = documents.get("kb/trade/numbers.yaml")
+        rows = listed.data if listed is not None and isinstance(listed.data, list) else []
+        self.numbers = tuple(str(row.get("id")) for row in rows if isinstance(row, dict))
+
+    def book(self, tools: Collection[str]) -> TradeBook:
+        """All facts; `tools` are those that some question names."""
+        book = TradeBook(
+            look_alikes=tuple(self.rows("look-alikes", LookAlike)),
+            seam_heights=tuple(self.rows("seam-heights", SeamHeight)),
+            metals=tuple(self.rows("metals", MetalFacts)),
+            coatings=tuple(self.rows("coatings", CoatingFacts)),
+            clips=tuple(self.rows("clips", ClipFacts)),
+            decks=tuple(self.rows("decks", DeckFacts)),
+            tightening=tuple(self.rows("tightening", Tightening)),
+            tools=tuple(self.rows("tools", Tool)),
+        )
+        for topic, words in WHOLE.items():
+            self.whole(topic, self.words[words], book.topics[topic], strict=True)
+        self.whole("tools", sorted(tools), book.tools, strict=False)
+        return book
+
+    def rows(self, topic: str, model: type[Fact]) -> Iterator[Row[Fact]]:
+        """Checked rows of one file."""
+        name = f"kb/trade/{topic}.yaml"
+        document = self.documents.get(name)
+        if document is None or not isinstance(document.data, list):
+            text = "this file is missing" if document is None else "expected a list"
+            self.problems.append(Problem(name, 0, text, "start every entry with `- `"))
+            return
+        seen: set[str] = set()
+        for i, item in enumerate(document.data):
+            row = check(model, item, document, (i,), self.problems)
+            if row is None:
+                continue
+            if row.id in seen:
+                self.fault(document, (i, "id"), f"`{row.id}` is listed twice")
+            seen.add(row.id)
+            self.cited(document, (i,), row.source, row.status)
+            self.names(document, i, row)
+            yield Row(row, f"{document.file}:{document.line(i)}")
+
+    def names(self, document: Document, i: int, row: TradeFact) -> None:
+        """A fault for every name in a row that nothing has."""
+        if isinstance(row, LookAlike):
+            for word in row.shapes:
+                self.known(document, (i, "shapes"), word, self.words["shape"], "shape")
+        elif isinstance(row, SeamHeight):
+            self.known(document, (i, "shape"), row.shape, self.words["shape"], "shape")
+        elif isinstance(row, ClipFacts):
+            self.known(document, (i, "clip"), row.clip, self.words["clip"], "clip")
+        elif isinstance(row, MetalFacts):
+            for word in row.taken_for:
+                self.known(document, (i, "taken_for"), word, self.words["metal"], "metal")
+        if isinstance(row, MetalFacts | ClipFacts | DeckFacts):
+            for number in row.numbers:
+                self.known(document, (i, "numbers"), number, self.numbers, "number of the trade")
+
+    def whole(
+        self, topic: str, words: Collection[str], rows: tuple[Row[Fact], ...], *, strict: bool
+    ) -> None:
+        """Every word has its row; where `strict`, every row is a word too."""
+        name = f"kb/trade/{topic}.yaml"
+        document = self.documents.get(name)
+        if document is None:
+            return
+        found = {row.shape.id for row in rows}
+        for word in words:
+            if word not in found and word != "none":
+                self.problems.append(Problem(name, 0, f"`{word}` is missing", "add it"))
+        for i, row in enumerate(rows):
+            if strict and row.shape.id not in words:
+                self.known(document, (i, "id"), row.shape.id, tuple(words), topic.rstrip("s"))

@@ -1,0 +1,146 @@
+"""Facts of the trade: every one cited, none worth more than its source, each word described."""
+
+from collections.abc import Callable, Iterator
+from typing import get_args
+
+import pytest
+
+from selector.errors import InputError
+from selector.knowledge.base import Base
+from selector.knowledge.documents import read_documents
+from selector.knowledge.loader import build
+from selector.knowledge.locate import home
+from selector.knowledge.schema import Status
+from selector.knowledge.yaml_reader import Document, read_string
+
+# The closed list, said here a second time; how much each is worth as the design orders them.
+STATUSES = ("published", "measured", "common practice", "judgement", "from memory", "invented")
+
+
+def cited(base: Base) -> Iterator[tuple[str, str, str]]:
+    """Name, source and status of everything that cites a source."""
+    for number in base.numbers.values():
+        yield f"number {number.id}", number.source, number.status
+    for pairing in base.pairings:
+        yield f"pairing {pairing.shape.id}", pairing.shape.source, pairing.shape.status
+    for shape in base.shapes.values():
+        yield f"shape {shape.shape.id}", shape.shape.source, shape.shape.status
+    for topic, rows in base.trade.topics.items():
+        for row in rows:
+            yield f"{topic} {row.shape.id}", row.shape.source, row.shape.status
+    for rule in base.rules:
+        yield f"rule {rule.id}", rule.source, rule.basis
+
+
+def test_the_statuses_are_the_closed_list(base: Base) -> None:
+    assert get_args(Status) == STATUSES
+    assert {status for _, _, status in cited(base)} <= set(STATUSES)
+    assert {source.status for source in base.sources.values()} <= set(STATUSES)
+
+
+def test_every_source_cited_has_its_file(base: Base) -> None:
+    for name, source, _ in cited(base):
+        assert source in base.sources, name
+
+
+def test_published_only_where_the_source_is(base: Base) -> None:
+    for name, source, status in cited(base):
+        if status == "published":
+            assert base.sources[source].status == "published", name
+
+
+def test_what_is_from_memory_stays_so(base: Base) -> None:
+    for name, source, status in cited(base):
+        if base.sources[source].status == "from memory":
+            assert status == "from memory", name
+
+
+def test_every_source_is_used(base: Base) -> None:
+    assert {source for _, source, _ in cited(base)} == set(base.sources)
+
+
+# Written down from the sources themselves, each named beside its figure.
+PUBLISHED = {
+    "expansion_lead": "29.7 um/m/K",  # Building Construction Handbook, 8th edition
+    "expansion_zinc_across": "17 um/m/K",  # sheet data of rolled zinc after EN 988, secondary
+    "modulus_aluminium": "68.9 GPa",  # mechanics textbook, 6061
+    "modulus_stainless": "193 GPa",  # the same, 304
+    "modulus_copper": "117 GPa",  # Copper Development Association: 17e6 psi
+    "modulus_lead": "16 GPa",  # data of the elements
+    "copper_cleat_spacing": "304.8 mm",  # 12 in
+    "system_clip_spacing": "1525 mm",  # UFC 3-110-03 (2006), page 27
+    "board_thickness": "24 mm",  # DIN 18339 as quoted by the trade
+}
+
+
+@pytest.mark.parametrize("number", sorted(PUBLISHED))
+def test_published_figures(base: Base, number: str) -> None:
+    assert str(base.numbers[number].value) == PUBLISHED[number]
+
+
+def test_copper_modulus_in_psi_is_the_same(base: Base) -> None:
+    """17e6 psi and 6894.757 Pa for one psi (NIST SP 811, appendix B.8)."""
+    found = base.numbers["modulus_copper"].value.places[0].low / 1_000
+    assert found == pytest.approx(17e6 * 6894.757 / 1e9, abs=0.5)
+
+
+def test_the_torque_habit_is_no_number_a_rule_can_read(base: Base) -> None:
+    (row,) = [r for r in base.trade.tightening if r.shape.torque is not None]
+    assert (row.shape.torque, row.shape.status) == (18_000, "common practice")
+    assert not [n for n in base.numbers.values() if n.value.dimension == "torque"]
+
+
+Faults = Callable[[str, str, str], list[str]]
+
+
+@pytest.fixture(scope="module")
+def documents() -> dict[str, Document]:
+    """The base without the cases, which no fault here touches."""
+    found = read_documents(home())[1]
+    return {k: v for k, v in found.items() if ".cases." not in k and "/cases/" not in k}
+
+
+@pytest.fixture(scope="module")
+def faults(documents: dict[str, Document]) -> Faults:
+    def found(topic: str, old: str, new: str) -> list[str]:
+        name = f"kb/trade/{topic}.yaml"
+        text = (home().kb.parent / name).read_text(encoding="utf-8")
+        assert old in text
+        changed = {**documents, name: read_string(text.replace(old, new, 1), name)}
+        with pytest.raises(InputError) as caught:
+            build("copy", changed)
+        return [str(problem) for problem in caught.value.problems]
+
+    return found
+
+
+WRONG = [
+    ("look-alikes", "[double-lock, single-lock]", "[double-lock, tripple]", "no shape"),
+    ("look-alikes", "source: trade-custom", "source: hearsay", "no source `hearsay`"),
+    ("look-alikes", "status: from memory", "status: published", "which is `from memory`"),
+    ("seam-heights", "23 to 25 mm", "25 to 23 mm", "runs backwards"),
+    ("seam-heights", "shape: round", "shape: bulb", "no shape"),
+    ("metals", "- {id: lead,", "- {id: tin,", "`lead` is missing"),
+    ("metals", "[expansion_steel", "[expansion_of_steel", "no number of the trade"),
+    ("metals", "magnet: weak", "magnet: some", "use one of"),
+    ("coatings", 'hides: "aluminium", ', "", "key `hides` is missing"),
+    ("clips", "clip: system clip", "clip: glue", "no clip"),
+    ("decks", "id: OSB", "id: boards", "listed twice"),
+    ("tightening", "torque: 18 Nm", "torque: 18 mm", "torque"),
+    ("tools", "id: calliper", "id: caliper", "`calliper` is missing"),
+    ("tools", "not: ", "never: ", "unknown key `never`"),
+]
+
+
+@pytest.mark.parametrize(("topic", "old", "new", "said"), WRONG)
+def test_one_wrong_place_is_named(
+    faults: Faults, topic: str, old: str, new: str, said: str
+) -> None:
+    found = faults(topic, old, new)
+    assert any(said in text and f"kb/trade/{topic}.yaml" in text for text in found), found
+
+
+def test_a_missing_file_is_named(documents: dict[str, Document]) -> None:
+    rest = {k: v for k, v in documents.items() if k != "kb/trade/decks.yaml"}
+    with pytest.raises(InputError, match=r"kb/trade/decks\.yaml: this file is missing"):
+        build("copy", rest)

@@ -156,6 +156,7 @@ def read_rule(document: Document, vocabulary: Vocabulary, out: list[Problem]) ->
         basis=shape.basis,
         status=shape.status,
         since=shape.since,
+        reviewed=shape.reviewed,
         file=document.file,
         line=document.line("id"),
         require=require,

@@ -125,6 +125,7 @@ class Rule:
     lifted: str | None = None
     moves: tuple[str, ...] = ()
     never_default: tuple[str, ...] = ()
+    reviewed: str = ""
     first: str = ""  # path to look at first when the rule asks
 
     @property

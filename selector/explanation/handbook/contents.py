@@ -1,0 +1,169 @@
+"""Every page of the handbook in order: its address, its template, what it shows."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from selector.explanation.handbook import address
+from selector.explanation.handbook.part_page import SLOTS, part_page, record_card
+from selector.explanation.handbook.question_page import question_page
+from selector.explanation.handbook.rule_page import paths_of, rule_page, theme_of
+from selector.explanation.handbook.trade_pages import citing, topics
+from selector.knowledge.base import Base
+from selector.model.rule import Rule
+
+# Theme -> what its rules are about, in the order of a job.
+THEMES = {
+    "grips": "does the clamp grip this seam",
+    "joins": "do the parts join, and do the metals live together",
+    "clips": "clips, deck and seams",
+    "holds": "is every link proven by a record",
+    "loads": "forces, rails, modules and movement",
+    "building": "does the building carry it",
+    "gates": "papers that must be there before anybody builds",
+    "duties": "what is always said",
+    "acts": "what nobody may do",
+}
+
+
+@dataclass(frozen=True)
+class Page:
+    """One page before it is written."""
+
+    address: str
+    kind: str
+    title: str
+    template: str
+    words: str  # what a search reads beside the title
+    data: dict[str, Any]
+
+
+def pages(base: Base) -> tuple[Page, ...]:
+    """All pages of a base, the start page first."""
+    found = [*_rules(base), *_parts(base), *_questions(base), *_sources(base), *_trade(base)]
+    return (*_contents(base), *found)
+
+
+def as_of(base: Base) -> str:
+    """The newest day on which a rule was reviewed or a source read: no clock is asked."""
+    days = [r.reviewed for r in base.rules] + [s.read for s in base.sources.values()]
+    return max(days, default="")
+
+
+def by_theme(base: Base) -> dict[str, list[Rule]]:
+    """Rules that are in force by theme, known themes in their order."""
+    found: dict[str, list[Rule]] = {theme: [] for theme in THEMES}
+    for rule in sorted(base.rules, key=lambda r: r.title):
+        found.setdefault(theme_of(rule), []).append(rule)
+    return {theme: rules for theme, rules in found.items() if rules}
+
+
+def by_trade_id(base: Base) -> dict[str, list[Rule]]:
+    """Rules by the id of the trade rule that they carry, in natural order."""
+    found: dict[str, list[Rule]] = {}
+    for rule in base.rules:
+        for trade_id in rule.trade:
+            found.setdefault(trade_id, []).append(rule)
+
+    def order(trade_id: str) -> tuple[str, int, str]:
+        letters, _, digits = trade_id.rpartition("-")
+        return letters, int(digits) if digits.isdecimal() else 0, trade_id
+
+    return {k: found[k] for k in sorted(found, key=order)}
+
+
+def _contents(base: Base) -> Iterator[Page]:
+    themes = by_theme(base)
+    shared: dict[str, Any] = {"themes": themes, "about_themes": THEMES, "topics": topics(base)}
+
+    def page(name: str, title: str, **data: Any) -> Page:
+        return Page(f"{name}.html", "contents", title, f"{name}.html", "", {**shared, **data})
+
+    yield page("index", "Seamwright handbook")
+    yield page("search", "Search")
+    yield page("rules", "Rules", trade_ids=by_trade_id(base))
+    yield page("parts", "Parts", slots=SLOTS)
+    yield page("questions", "Questions", groups=_groups(base))
+    yield page("trade", "The trade")
+    yield page("numbers", "Numbers", readers=_readers(base))
+    yield page("sources", "Sources")
+
+
+def _groups(base: Base) -> dict[str, list[str]]:
+    """Paths that one can be asked for, by what they speak about."""
+    titles = {
+        "plane.seam": "the seam",
+        "plane.sheet": "the sheet",
+        "plane.clips": "clips",
+        "plane.deck": "the deck",
+        "plane": "the roof plane",
+        "site": "building and site",
+        "array": "the array",
+        "stated": "figures that an engineer states",
+        "stack": "records",
+        "joint": "records",
+    }
+    found: dict[str, list[str]] = {}
+    for path in base.vocabulary.asks:
+        head = path.rpartition(".")[0] or path
+        title = titles.get(head) or titles.get(path.partition(".")[0], "others")
+        if path == "plane.clips":
+            title = titles["stack"]
+        found.setdefault(title, []).append(path)
+    order = list(dict.fromkeys(titles.values()))
+    return {k: found[k] for k in sorted(found, key=lambda k: (k not in order, order.index(k)))}
+
+
+def _readers(base: Base) -> dict[str, list[Rule]]:
+    """Rules that read each number."""
+    found: dict[str, list[Rule]] = {number: [] for number in base.numbers}
+    for rule in base.rules:
+        for name in sorted({p.name for p in paths_of(rule) if p.role == "trade"}):
+            found[name].append(rule)
+    return found
+
+
+def _rules(base: Base) -> Iterator[Page]:
+    for rule in base.rules:
+        words = " ".join((rule.id, *rule.trade, rule.why, rule.help, rule.message))
+        data = {"page": rule_page(rule, base)}
+        yield Page(address.rule(rule.id), "rule", rule.title, "rule.html", words, data)
+
+
+def _parts(base: Base) -> Iterator[Page]:
+    for name, catalogue in base.catalogues.items():
+        cards = [record_card(catalogue, record) for record in catalogue.records]
+        words = " ".join((catalogue.scenario, *(r.id for r in catalogue.records)))
+        data: dict[str, Any] = {"catalogue": catalogue, "cards": cards, "slots": SLOTS}
+        title = f"Catalogue {name}"
+        yield Page(address.catalogue(name), "catalogue", title, "catalogue.html", words, data)
+        for part in sorted(catalogue.parts.values(), key=lambda p: p.id):
+            page = part_page(part, base)
+            metal = part.shape.metal.text if part.shape.metal else ""
+            words = " ".join((part.id, page.slot, part.shape.text, metal))
+            data = {"page": page}
+            yield Page(address.part(part.id), "part", part.handle, "part.html", words, data)
+
+
+def _questions(base: Base) -> Iterator[Page]:
+    for path, ask in base.vocabulary.asks.items():
+        page = question_page(path, base)
+        words = " ".join((path, ask.how, *(choice.word for choice in page.choices)))
+        data = {"page": page}
+        yield Page(address.question(path), "question", ask.ask, "question.html", words, data)
+
+
+def _sources(base: Base) -> Iterator[Page]:
+    for source in base.sources.values():
+        words = " ".join((source.id, source.publisher, source.edition, source.note))
+        data = {"source": source, "citing": citing(source.id, base)}
+        yield Page(address.source(source.id), "source", source.title, "source.html", words, data)
+
+
+def _trade(base: Base) -> Iterator[Page]:
+    for topic in topics(base):
+        words = " ".join(
+            text for block in topic.blocks for text in (block.title, *(v for _, v in block.fields))
+        )
+        data = {"topic": topic}
+        yield Page(address.topic(topic.name), "trade", topic.title, "topic.html", words, data)

@@ -1,0 +1,171 @@
+"""The topics of the trade as blocks of facts, and what rests on each source."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from selector import units
+from selector.explanation.handbook import address
+from selector.explanation.handbook.sentences import listed
+from selector.knowledge.base import Base
+from selector.knowledge.trade import Row, TradeFact
+
+# Topic -> title and what it is about.
+TITLES = {
+    "shapes": ("Seam shapes", "The eight shapes, as the end of one seam shows them."),
+    "look-alikes": (
+        "Seams that are taken for each other",
+        "What is alike, what else to look at, and what that tells.",
+    ),
+    "seam-heights": (
+        "Usual seam heights",
+        "How high seams usually stand. The seam that you have measured beats every line here.",
+    ),
+    "metals": (
+        "Metals, and how to tell them",
+        "Never by colour alone, never by a magnet alone: a cut edge or a hidden scratch tells.",
+    ),
+    "coatings": (
+        "Coatings and finishes",
+        "What they look like, what hides below, and what matters when a clamp bites.",
+    ),
+    "pairings": (
+        "Metals that touch",
+        "Judgements on two metals. A pair that is not here is unknown, never a yes.",
+    ),
+    "clips": ("Clips and their fixings", "On a hand-folded roof the clip is the weak link."),
+    "decks": ("Decks", "What lies under the sheet, and what it means for the clip."),
+    "tightening": (
+        "Torque and tightening",
+        "Habits of the trade. The record of the clamp beats every one of them.",
+    ),
+    "tools": ("Tools", "What each tool tells, and what it cannot tell."),
+}
+LABELS = {
+    "alike": "alike in",
+    "look": "second look",
+    "tells": "what it tells",
+    "looks": "looks like",
+    "taken_for": "taken for",
+    "second_look": "second look",
+    "magnet": "magnet",
+    "hides": "hides",
+    "matters": "what matters",
+    "text": "what it is",
+    "says": "habit",
+    "but": "but",
+    "torque": "figure",
+    "tells_not": "does not tell",
+    "height": "height",
+    "clip": "clip",
+    "shapes": "shapes",
+    "shape": "shape",
+}
+
+
+@dataclass(frozen=True)
+class Block:
+    """One fact as it is printed."""
+
+    id: str
+    title: str
+    fields: tuple[tuple[str, str], ...]
+    numbers: tuple[str, ...]
+    source: str
+    status: str
+    origin: str
+
+
+@dataclass(frozen=True)
+class Topic:
+    """One page of facts."""
+
+    name: str
+    title: str
+    lead: str
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True)
+class Citing:
+    """Something that rests on a source."""
+
+    kind: str
+    text: str
+    address: str
+    status: str
+
+
+def topics(base: Base) -> tuple[Topic, ...]:
+    """Every topic in its order."""
+    found = {
+        "shapes": tuple(_shapes(base)),
+        "pairings": tuple(_pairings(base)),
+    } | {
+        name.replace("_", "-"): tuple(map(_block, rows)) for name, rows in base.trade.topics.items()
+    }
+    return tuple(Topic(name, *TITLES[name], found[name]) for name in TITLES)
+
+
+def citing(source_id: str, base: Base) -> tuple[Citing, ...]:
+    """Every rule, number and fact that rests on a source."""
+    found = [
+        Citing("rule", r.title, address.rule(r.id), r.basis)
+        for r in base.rules
+        if r.source == source_id
+    ]
+    found += [
+        Citing("number", f"{n.text}: {n.value}", address.number(n.id), n.status)
+        for n in base.numbers.values()
+        if n.source == source_id
+    ]
+    found += [
+        Citing(topic.title, block.title, address.fact(topic.name, block.id), block.status)
+        for topic in topics(base)
+        for block in topic.blocks
+        if block.source == source_id
+    ]
+    return tuple(found)
+
+
+def _block(row: Row[TradeFact]) -> Block:
+    shape = row.shape
+    data = {key: getattr(shape, key) for key in type(shape).model_fields}
+    numbers = data.pop("numbers", ())
+    fields = [(LABELS[k], _text(k, v)) for k, v in data.items() if k in LABELS and v is not None]
+    shapes = data.get("shapes")
+    title = " or ".join(shapes) if shapes and len(shapes) > 1 else shape.id.replace("-", " ")
+    return Block(shape.id, title, tuple(fields), numbers, shape.source, shape.status, row.origin)
+
+
+def _text(key: str, value: object) -> str:
+    if key == "torque" and isinstance(value, int):
+        return units.show(value, "torque")
+    return listed(value) if isinstance(value, tuple) else str(value)
+
+
+def _shapes(base: Base) -> Iterator[Block]:
+    for name, row in base.shapes.items():
+        shape = row.shape
+        heights = [h.shape for h in base.trade.seam_heights if h.shape.shape == name]
+        fields = [("looks like", shape.looks), ("measured on it", listed(shape.measured, "and"))]
+        if shape.head is not None:
+            fields.append(("head can be", str(shape.head)))
+        if heights:
+            usual = "; ".join(f"{h.height} ({h.text})" for h in heights)
+            fields.append(("usual heights", usual))
+        yield Block(name, name, tuple(fields), (), shape.source, shape.status, row.origin)
+
+
+def _pairings(base: Base) -> Iterator[Block]:
+    for row in base.pairings:
+        pair = row.shape
+        where = "part on the sheet" if pair.place == "on the sheet" else "part on part"
+        salt = "with salt or without" if len(pair.salt) > 1 else f"salt {pair.salt[0]}"
+        between = {"either": "with or without an inlay", "nothing": "nothing between them"}
+        fields = (
+            ("judged", pair.judged),
+            ("because", pair.because),
+            ("place", f"{where}; {salt}; {between.get(pair.isolated, 'the listed inlay between')}"),
+        )
+        title = f"{listed(pair.upper)} on {listed(pair.lower)}"
+        yield Block(pair.id, title, fields, (), pair.source, pair.status, row.origin)

@@ -39,6 +39,7 @@ THIRD_PARTY = {
     "durable": {"selector/inference/durable.py"},
     "durable_rules_engine": {"selector/inference/durable.py"},
     "networkx": {"selector/inference/"},
+    "jinja2": {"selector/explanation/handbook/render.py"},
     "clingo": {"selector/maintenance/checks/logic_check.py"},
     "pydantic": {"selector/knowledge/", "selector/jobs/", "selector/maintenance/"},
     "yaml": {"selector/knowledge/", "selector/jobs/", "selector/maintenance/"},

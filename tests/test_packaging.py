@@ -19,7 +19,8 @@ from selector.knowledge.locate import Home, home
 
 ROOT = Path(__file__).resolve().parent.parent
 DATA = ["kb", "rules", "examples"]
-LIBRARIES = ["durable", "durable_rules_engine", "networkx", "pydantic", "rich", "typer", "yaml"]
+LIBRARIES = ["durable", "durable_rules_engine", "jinja2", "markupsafe", "networkx"]
+LIBRARIES += ["pydantic", "rich", "typer", "yaml"]
 COMMAND = "from selector.interfaces.cli.main import run; run()"
 slow = pytest.mark.slow
 
@@ -99,6 +100,10 @@ def test_wheel_holds_the_program_the_data_and_the_license(wheel: Path) -> None:
     assert "License-Expression: MIT\n" in metadata
     code = {f"selector/{n}" for n in files(ROOT / "selector") if n.endswith(".py")}
     assert {n for n in names if n.endswith(".py")} == code
+    inside = "selector/explanation/handbook/templates/"
+    templates = files(ROOT / inside)
+    assert templates
+    assert {n.removeprefix(inside) for n in names if n.startswith(inside)} == templates
     assert {n.split("/")[0] for n in names} == {"selector", info}
 
 
@@ -112,6 +117,19 @@ def test_installed_wheel_answers_like_the_checkout(installed: Path, tmp_path: Pa
         assert (theirs.code, theirs.err) == (0, "")
         assert theirs.out == ours.out
         assert len(theirs.out) > 1000
+
+
+@slow
+def test_installed_wheel_writes_the_handbook_of_the_checkout(
+    installed: Path, tmp_path: Path
+) -> None:
+    theirs = [str(installed / "bin" / "seamwright"), "kb", "handbook", "--into", "theirs"]
+    assert run(theirs, tmp_path).code == 0
+    assert from_checkout(tmp_path, "kb", "handbook", "--into", "ours").code == 0
+    assert files(tmp_path / "ours") == files(tmp_path / "theirs")
+    for name in files(tmp_path / "ours"):
+        ours, other = ((tmp_path / who / name).read_bytes() for who in ("ours", "theirs"))
+        assert ours == other, name
 
 
 @slow

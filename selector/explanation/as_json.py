@@ -3,6 +3,7 @@
 from typing import Any
 
 from selector.errors import INTERNAL
+from selector.explanation.handbook import address
 from selector.explanation.narrate import fill
 from selector.explanation.proofs import proofs
 from selector.explanation.stands import nobody_can, stands_if
@@ -172,6 +173,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
     reasons = judgement.reasons(f"rule:{rule.id}") if finding.surely else ()
     return {
         "rule": rule.id,
+        "page": address.rule(rule.id),
         "word": rule.word.text if rule.word is not None else None,
         "surely": finding.surely,
         "aspect": rule.aspect,

@@ -34,7 +34,8 @@ class Page:
     kind: str
     title: str
     template: str
-    words: str  # what a search reads beside the title
+    note: str  # one line below the title where a search lists it
+    words: str  # what else a search reads
     data: dict[str, Any]
 
 
@@ -77,7 +78,7 @@ def _contents(base: Base) -> Iterator[Page]:
     shared: dict[str, Any] = {"themes": themes, "about_themes": THEMES, "topics": topics(base)}
 
     def page(name: str, title: str, **data: Any) -> Page:
-        return Page(f"{name}.html", "contents", title, f"{name}.html", "", {**shared, **data})
+        return Page(f"{name}.html", "contents", title, f"{name}.html", "", "", {**shared, **data})
 
     yield page("index", "Seamwright handbook")
     yield page("search", "Search")
@@ -125,9 +126,11 @@ def _readers(base: Base) -> dict[str, list[Rule]]:
 
 def _rules(base: Base) -> Iterator[Page]:
     for rule in base.rules:
+        page = rule_page(rule, base)
         words = " ".join((rule.id, *rule.trade, rule.why, rule.help, rule.message))
-        data = {"page": rule_page(rule, base)}
-        yield Page(address.rule(rule.id), "rule", rule.title, "rule.html", words, data)
+        where = address.rule(rule.id)
+        note = f"rule, {page.gives}: {rule.why}"
+        yield Page(where, "rule", rule.title, "rule.html", note, words, {"page": page})
 
 
 def _parts(base: Base) -> Iterator[Page]:
@@ -135,29 +138,32 @@ def _parts(base: Base) -> Iterator[Page]:
         cards = [record_card(catalogue, record) for record in catalogue.records]
         words = " ".join((catalogue.scenario, *(r.id for r in catalogue.records)))
         data: dict[str, Any] = {"catalogue": catalogue, "cards": cards, "slots": SLOTS}
-        title = f"Catalogue {name}"
-        yield Page(address.catalogue(name), "catalogue", title, "catalogue.html", words, data)
+        title, note = f"Catalogue {name}", f"catalogue, {catalogue.tag}, with its records"
+        where = address.catalogue(name)
+        yield Page(where, "catalogue", title, "catalogue.html", note, words, data)
         for part in sorted(catalogue.parts.values(), key=lambda p: p.id):
             page = part_page(part, base)
             metal = part.shape.metal.text if part.shape.metal else ""
-            words = " ".join((part.id, page.slot, part.shape.text, metal))
-            data = {"page": page}
-            yield Page(address.part(part.id), "part", part.handle, "part.html", words, data)
+            words = " ".join((part.id, metal))
+            note = f"{page.slot}, {catalogue.tag} ({name}): {part.shape.text}"
+            where, data = address.part(part.id), {"page": page}
+            yield Page(where, "part", part.handle, "part.html", note, words, data)
 
 
 def _questions(base: Base) -> Iterator[Page]:
     for path, ask in base.vocabulary.asks.items():
         page = question_page(path, base)
-        words = " ".join((path, ask.how, *(choice.word for choice in page.choices)))
-        data = {"page": page}
-        yield Page(address.question(path), "question", ask.ask, "question.html", words, data)
+        words = " ".join((path, *(choice.word for choice in page.choices)))
+        where, note = address.question(path), f"question: {ask.how}"
+        yield Page(where, "question", ask.ask, "question.html", note, words, {"page": page})
 
 
 def _sources(base: Base) -> Iterator[Page]:
     for source in base.sources.values():
         words = " ".join((source.id, source.publisher, source.edition, source.note))
+        where, note = address.source(source.id), f"source, {source.status}"
         data = {"source": source, "citing": citing(source.id, base)}
-        yield Page(address.source(source.id), "source", source.title, "source.html", words, data)
+        yield Page(where, "source", source.title, "source.html", note, words, data)
 
 
 def _trade(base: Base) -> Iterator[Page]:
@@ -165,5 +171,5 @@ def _trade(base: Base) -> Iterator[Page]:
         words = " ".join(
             text for block in topic.blocks for text in (block.title, *(v for _, v in block.fields))
         )
-        data = {"topic": topic}
-        yield Page(address.topic(topic.name), "trade", topic.title, "topic.html", words, data)
+        where, note = address.topic(topic.name), f"the trade: {topic.lead}"
+        yield Page(where, "trade", topic.title, "topic.html", note, words, {"topic": topic})

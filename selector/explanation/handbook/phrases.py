@@ -238,7 +238,8 @@ def noun(path: str, texts: dict[str, str] | None = None) -> str:
     kind = name.partition(" ")[2]  # `evidence bad clamp on seam`: a record behind a path
     if kind:
         return RECORDS.get(kind.partition(" ")[0], "the record that covers it")
-    return f"{name.replace('_', ' ').replace('.', ' ')} of the {role}" if name else f"the {role}"
+    own = name.replace("_", " ").replace(".", " ")
+    return f"the {own} of the {role}" if own else f"the {role}"
 
 
 def hole(path: str, texts: dict[str, str]) -> str:

@@ -66,7 +66,9 @@ def _filled(environment: Environment, page: Page, shared: dict[str, Any]) -> str
 
 
 def _index(everything: tuple[Page, ...]) -> str:
-    """What the search script reads: kind, title, address and words of each page."""
-    rows = [[p.kind, p.title, p.address, p.words] for p in everything if p.kind != "contents"]
+    """What the search script reads: title, address, note and words of each page."""
+    rows = [
+        [sentence(p.title), p.address, p.note, p.words] for p in everything if p.kind != "contents"
+    ]
     text = ",\n".join(json.dumps(row).replace("<", "\\u003c") for row in rows)
     return f"const PAGES = [\n{text}\n];\n"

@@ -18,7 +18,7 @@ KINDS = {
 EXPECTED = {
     "fires": "the rule fires",
     "silent": "the rule stays silent",
-    "asks": "not enough is known: it asks",
+    "asks": "not enough is known, and it asks",
     "not applicable": "the rule does not apply",
 }
 
@@ -121,7 +121,7 @@ def _example(case: Case, rule: Rule) -> Example:
     parts = [(rule.roles.get(k, k), v) for k, v in case.parts.items()]
     more = ""
     if case.asks:
-        more = "for " + listed([short(full_path(p, rule)) for p in case.asks], "and")
+        more = listed([short(full_path(p, rule)) for p in case.asks], "and")
     elif case.expect == "fires" and case.gives:
         more = ", ".join(w for w in (rule.word.text if rule.word else "",) if w)
     return Example(

@@ -80,6 +80,23 @@ def kb_check(as_json: Json = False, kb: Kb = None) -> None:
     raise typer.Exit(knowledge.check(as_json=as_json, kb=kb))
 
 
+@kb_app.command("handbook")
+def kb_handbook(
+    into: Annotated[
+        Path, typer.Option("--into", help="Folder to write; one that this command wrote, or none.")
+    ] = Path("handbook"),
+    kb: Kb = None,
+) -> None:
+    """Write rules, parts, questions, sources and facts of the trade as one folder of pages.
+
+    Open its index.html; it needs no network. In --json each finding of an answer
+    names its page there as `page`.
+    """
+    from selector.interfaces.cli import handbook
+
+    handbook.write(into, kb=kb)
+
+
 def run() -> None:
     """Entry point: bad input is one clear message and exit 2, never a traceback."""
     from selector.errors import InputError

@@ -1,12 +1,11 @@
 // Search over PAGES (search-index.js): every word typed must begin some word of a page.
 "use strict";
 
-const KIND = {rule: "rule", part: "part", question: "question", source: "source", trade: "the trade", catalogue: "catalogue"};
 const fold = (text) => text.toLowerCase().normalize("NFD").replace(/[\u0300-\u036f]/g, "");
 const split = (text) => fold(text).split(/[^\p{L}\p{N}]+/u).filter(Boolean);
 
-const READY = PAGES.map(([kind, title, address, words]) => ({
-  kind, title, address, words, heads: split(title), others: split(words),
+const READY = PAGES.map(([title, address, note, words]) => ({
+  title, address, note, heads: split(title), others: split(`${note} ${words}`),
 }));
 
 function weight(page, word) {
@@ -31,8 +30,8 @@ function line({page}) {
   const link = document.createElement("a");
   const note = document.createElement("small");
   link.href = page.address;
-  link.textContent = page.title.charAt(0).toUpperCase() + page.title.slice(1);
-  note.textContent = ` ${KIND[page.kind] || page.kind}`;
+  link.textContent = page.title;
+  note.textContent = page.note;
   item.append(link, note);
   return item;
 }

@@ -12,6 +12,7 @@ import pytest
 from selector.explanation.handbook import address
 from selector.explanation.handbook.contents import as_of
 from selector.explanation.handbook.phrases import noun
+from selector.explanation.handbook.question_page import where
 from selector.explanation.handbook.render import render
 from selector.explanation.handbook.rule_page import paths_of, rule_page
 from selector.explanation.handbook.sentences import filled, say
@@ -61,10 +62,31 @@ def pages(files: dict[str, str]) -> dict[str, Links]:
 def test_everything_has_its_page(base: Base, files: dict[str, str]) -> None:
     wanted = {address.rule(rule.id) for rule in base.rules}
     wanted |= {address.part(p) for c in base.catalogues.values() for p in c.parts}
-    wanted |= {address.question(path) for path in base.vocabulary.quantities}
-    wanted |= {address.question(path) for path in base.vocabulary.asks}
+    wanted |= {address.question(question.name) for question in base.questions.values()}
+    wanted |= {address.drawing(shape) for shape in base.drawings}
     wanted |= {address.source(source) for source in base.sources}
     assert wanted <= files.keys()
+
+
+def test_every_path_that_can_be_asked_for_has_its_place(
+    base: Base, pages: dict[str, Links]
+) -> None:
+    places = where(base)
+    assert places.keys() == base.vocabulary.asks.keys() >= base.vocabulary.quantities.keys()
+    for path, place in places.items():
+        page, _, fragment = place.partition("#")
+        assert base.vocabulary.ask(path).ask.lower() in pages[page].plain.lower()
+        assert not fragment or fragment in pages[page].ids
+
+
+def test_a_question_page_says_all_that_the_question_says(
+    base: Base, pages: dict[str, Links]
+) -> None:
+    for question in base.questions.values():
+        text = pages[address.question(question.name)].plain.lower()
+        for part in (question.title, question.ask, question.why, question.caution, *question.look):
+            assert " ".join(part.split()).lower() in text, f"{question.name}: {part}"
+        assert ("no yes without it" in text) == (question.never_skip is not None), question.name
 
 
 def test_every_link_and_anchor_leads_somewhere(
@@ -229,6 +251,9 @@ def test_the_search_index_holds_every_page(files: dict[str, str], pages: dict[st
 
 def test_no_page_fetches_and_only_the_search_runs_a_script(files: dict[str, str]) -> None:
     for name, text in files.items():
+        if name.endswith(".svg"):
+            assert "<script" not in text, name
+            continue
         assert "fetch(" not in text, name
         assert "http:" not in text, name
         assert "https:" not in text, name

@@ -39,9 +39,14 @@ def record(catalogue_name: str, record_id: str) -> str:
     return f"{catalogue(catalogue_name)}#{anchor('record', record_id)}"
 
 
-def question(path: str) -> str:
-    """Page of what is asked for a path."""
-    return f"questions/{slug(path)}.html"
+def question(name: str) -> str:
+    """Page of a question by the name of its file, or of a path that no question asks for."""
+    return f"questions/{slug(name)}.html"
+
+
+def drawing(shape: str) -> str:
+    """Picture of the end of a seam."""
+    return f"drawings/{slug(shape)}.svg"
 
 
 def source(source_id: str) -> str:

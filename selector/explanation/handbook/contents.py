@@ -6,7 +6,7 @@ from typing import Any
 
 from selector.explanation.handbook import address
 from selector.explanation.handbook.part_page import SLOTS, part_page, record_card
-from selector.explanation.handbook.question_page import question_page
+from selector.explanation.handbook.question_page import question_pages
 from selector.explanation.handbook.rule_page import paths_of, rule_page, theme_of
 from selector.explanation.handbook.trade_pages import citing, topics
 from selector.knowledge.base import Base
@@ -23,6 +23,15 @@ THEMES = {
     "gates": "papers that must be there before anybody builds",
     "duties": "what is always said",
     "acts": "what nobody may do",
+}
+
+# What is asked for outside the questions, by the first word of its path.
+LONE = {
+    "stated": "figures that an engineer states",
+    "array": "the array as it is drawn",
+    "plane": "records",
+    "stack": "records",
+    "joint": "records",
 }
 
 
@@ -90,29 +99,19 @@ def _contents(base: Base) -> Iterator[Page]:
     yield page("sources", "Sources")
 
 
-def _groups(base: Base) -> dict[str, list[str]]:
-    """Paths that one can be asked for, by what they speak about."""
-    titles = {
-        "plane.seam": "the seam",
-        "plane.sheet": "the sheet",
-        "plane.clips": "clips",
-        "plane.deck": "the deck",
-        "plane": "the roof plane",
-        "site": "building and site",
-        "array": "the array",
-        "stated": "figures that an engineer states",
-        "stack": "records",
-        "joint": "records",
-    }
-    found: dict[str, list[str]] = {}
-    for path in base.vocabulary.asks:
-        head = path.rpartition(".")[0] or path
-        title = titles.get(head) or titles.get(path.partition(".")[0], "others")
-        if path == "plane.clips":
-            title = titles["stack"]
-        found.setdefault(title, []).append(path)
-    order = list(dict.fromkeys(titles.values()))
-    return {k: found[k] for k in sorted(found, key=lambda k: (k not in order, order.index(k)))}
+def _groups(base: Base) -> dict[str, list[tuple[str, str, str]]]:
+    """Address, title and who can look, of every page of questions, by what it speaks about."""
+    found: dict[str, list[tuple[str, str, str]]] = {}
+    for where, page in question_pages(base):
+        if page.question is not None:
+            group = page.question.group
+        else:
+            path = page.figures[0].ask.path
+            group = LONE.get(path.partition(".")[0], "others")
+            if page.figures[0].quantity is not None:
+                group = "settings, and what rules work out"
+        found.setdefault(group, []).append((where, page.title, page.who))
+    return found
 
 
 def _readers(base: Base) -> dict[str, list[Rule]]:
@@ -151,11 +150,13 @@ def _parts(base: Base) -> Iterator[Page]:
 
 
 def _questions(base: Base) -> Iterator[Page]:
-    for path, ask in base.vocabulary.asks.items():
-        page = question_page(path, base)
-        words = " ".join((path, *(choice.word for choice in page.choices)))
-        where, note = address.question(path), f"question: {ask.how}"
-        yield Page(where, "question", ask.ask, "question.html", note, words, {"page": page})
+    for where, page in question_pages(base):
+        paths = [figure.ask.path for figure in page.figures]
+        chosen = [choice.word for figure in page.figures for choice in figure.choices]
+        asked = [figure.ask.ask for figure in page.figures]
+        words = " ".join((*paths, *chosen, *asked, *page.how, page.ask))
+        note = f"question: {page.ask or '; '.join(page.how)}"
+        yield Page(where, "question", page.title, "question.html", note, words, {"page": page})
 
 
 def _sources(base: Base) -> Iterator[Page]:

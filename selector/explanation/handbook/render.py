@@ -8,9 +8,9 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from selector.explanation.handbook import address
 from selector.explanation.handbook.contents import Page, as_of, pages
-from selector.explanation.handbook.phrases import noun, short
+from selector.explanation.handbook.phrases import short
+from selector.explanation.handbook.question_page import where
 from selector.knowledge.base import Base
-from selector.model.truth import Word
 
 PLAIN = ("style.css", "search.js")  # copied as they are
 
@@ -26,8 +26,11 @@ def render(base: Base, version: str) -> dict[str, str]:
         "as_of": as_of(base),
         "needs": {need.name: need for need in base.vocabulary.needs},
         "pages": everything,
+        "asked_at": where(base),
     }
     files = {page.address: _filled(environment, page, shared) for page in everything}
+    for drawing in base.drawings.values():
+        files[address.drawing(drawing.shape)] = drawing.svg
     for name in PLAIN:
         files[name] = environment.get_template(name).render()
     files["search-index.js"] = _index(everything)
@@ -43,7 +46,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.globals |= {"address": address, "Word": Word, "noun": noun, "short": short}
+    environment.globals |= {"address": address, "short": short}
     environment.filters |= {"sentence": sentence}
     return environment
 

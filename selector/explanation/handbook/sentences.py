@@ -22,13 +22,18 @@ class Said:
 
 
 def say(condition: Condition, rule: Rule, base: Base) -> Said:
-    """A condition of a rule in plain words; a number of the trade stands with its value."""
+    """A condition of a rule in plain words, and its code."""
+    return Said(plain(condition, base), code(condition, rule))
+
+
+def plain(condition: Condition, base: Base) -> str:
+    """A condition in plain words; a number of the trade stands with its value."""
     text = _whole(condition) or _made(condition, base)
     measured = condition.operator == "within" and condition.places > 1
     if measured:
         count = _COUNTS.get(condition.places, str(condition.places))
         text = f"{text}, measured at {count} places or more"
-    return Said(text, code(condition, rule))
+    return text
 
 
 def code(condition: Condition, rule: Rule) -> str:

@@ -73,6 +73,7 @@ class Block:
     source: str
     status: str
     origin: str
+    picture: str = ""
 
 
 @dataclass(frozen=True)
@@ -153,7 +154,9 @@ def _shapes(base: Base) -> Iterator[Block]:
         if heights:
             usual = "; ".join(f"{h.height} ({h.text})" for h in heights)
             fields.append(("usual heights", usual))
-        yield Block(name, name, tuple(fields), (), shape.source, shape.status, row.origin)
+        picture = address.drawing(name) if name in base.drawings else ""
+        made = (shape.source, shape.status, row.origin, picture)
+        yield Block(name, name, tuple(fields), (), *made)
 
 
 def _pairings(base: Base) -> Iterator[Block]:

@@ -209,8 +209,12 @@ def test_every_number_stands_with_its_status(base: Base, pages: dict[str, Links]
     text = pages["numbers.html"].plain
     for number in base.numbers.values():
         title = base.sources[number.source].title
-        shown = f"value {number.value} source {title} {number.status}"
-        assert shown in text, number.id
+        value = str(number.value)
+        if number.value.dimension == "expansion":
+            value = f"({value})"
+        assert f"{value} source {title} {number.status}" in text, number.id
+    # 24e-6 for each kelvin (EN 1991-1-5, table C.1) is 0.024 mm on a metre
+    assert "0.024 mm for each metre and kelvin (24 um/m/K)" in text
     assert any(number.status == "from memory" for number in base.numbers.values())
 
 
@@ -226,14 +230,14 @@ def test_a_hostile_name_is_harmless(base: Base) -> None:
     assert address.part(f"demo/{bad}") in hostile
     for name, text in hostile.items():
         assert "<script>alert" not in text, name
-        assert re.fullmatch(r"[a-z0-9./_-]+", name), name
+        assert re.fullmatch(r"[a-z0-9./_~-]+", name), name
     assert "&lt;script&gt;alert(1)" in hostile[address.part(f"demo/{bad}")]
 
 
-@pytest.mark.parametrize("name", ["..", ".", "a/b", "A", "T", "x" * 500, "ü", "a b", "_61", "-"])
+@pytest.mark.parametrize("name", ["..", ".", "a/b", "A", "T", "x" * 500, "ü", "a b", "~61", "-"])
 def test_a_name_becomes_a_file_name_of_its_own(name: str) -> None:
     found = address.slug(name)
-    assert re.fullmatch(r"[a-z0-9._-]{1,120}", found)
+    assert re.fullmatch(r"[a-z0-9._~-]{1,120}", found)
     assert not found.startswith(".")
     others = {"a", "t", "a-b", "x" * 499, "u", "b"}
     assert found not in {address.slug(other) for other in others}

@@ -4,18 +4,18 @@ import hashlib
 import re
 
 LONGEST = 100  # characters of a name before its digest stands for the rest
-_PLAIN = re.compile(r"[a-z0-9.-]")
+_PLAIN = re.compile(r"[a-z0-9._-]")
 
 
 def slug(name: str) -> str:
-    """A file name for any name: other characters than a-z, 0-9, `-` and `.` as `_` and hex."""
+    """A file name for any name: other characters than a-z, 0-9, `-`, `_` and `.` as `~` and hex."""
     found = "".join(
-        c if _PLAIN.match(c) and (i or c != ".") else "".join(f"_{b:02x}" for b in c.encode())
+        c if _PLAIN.match(c) and (i or c != ".") else "".join(f"~{b:02x}" for b in c.encode())
         for i, c in enumerate(name)
     )
     if len(found) <= LONGEST:
         return found
-    return f"{found[:LONGEST]}_{hashlib.sha256(name.encode()).hexdigest()[:12]}"
+    return f"{found[:LONGEST]}~{hashlib.sha256(name.encode()).hexdigest()[:12]}"
 
 
 def rule(rule_id: str) -> str:

@@ -172,7 +172,10 @@ def _figures(part: Part) -> Iterator[tuple[str, str]]:
         yield "movement", shape.movement
     if isinstance(shape, schema.Profile):
         yield "seam", f"{shape.shape}, height {shape.height}, made {shape.made}"
-    yield "revision", shape.revision or "none: no record counts for it"
+    if shape.revision is not None:
+        yield "revision", shape.revision
+    elif part.slot == "clamp":
+        yield "revision", "none, so no record counts for it"
     if shape.generation == "old":
         yield "generation", "old: not sold for a new array"
 

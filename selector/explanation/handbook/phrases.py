@@ -154,6 +154,7 @@ SENTENCES = {
     ("plane.seam.parallel", "is parallel"): "the seams are parallel from eave to ridge",
     ("plane.deck.sound", "is wet or rotten"): "the deck is wet or rotten",
     ("plane.clips.nails", "is rusted or plain steel"): "the clip nails are rusted or plain steel",
+    ("plane.clips.strength", "is weak"): "the clips are not known to be strong",
     ("plane.clips.strength", "is strong"): "the clips are the strong ones of a system roof",
     ("plane.clips.strength", "not is strong"): "the clips are not the strong ones of a system roof",
     ("plane.seam.damage", "known"): "somebody has looked for damage of the seams",

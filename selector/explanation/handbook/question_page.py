@@ -20,13 +20,6 @@ DESCRIBED = {
     "plane.sheet.coating": "coatings",
     "plane.deck.kind": "decks",
 }
-EFFORTS = {
-    1: "a glance, or a phone call",
-    2: "one look at the roof",
-    3: "a look and a tool",
-    4: "somebody has to be found, or a paper",
-    5: "a test, or the roof opened",
-}
 WHERE = {
     "plane": "under its plane",
     "site": "under `site`",
@@ -66,7 +59,7 @@ class QuestionPage:
     ask: str
     how: tuple[str, ...]
     who: str
-    effort: tuple[tuple[str, str], ...]
+    effort: str
     question: Question | None
     dont_know: str
     asked_when: tuple[str, ...]
@@ -96,7 +89,8 @@ def where(base: Base) -> dict[str, str]:
 
 
 def _of_question(question: Question, base: Base) -> QuestionPage:
-    efforts = [("from the desk", question.effort.phone), ("on the roof", question.effort.roof)]
+    desk = question.effort.phone
+    effort = f"{question.effort.roof} of 5 on the roof"
     skip = question.never_skip
     asked = [path for path in question.answers if path in base.vocabulary.asks]
     return QuestionPage(
@@ -104,7 +98,7 @@ def _of_question(question: Question, base: Base) -> QuestionPage:
         ask=question.ask,
         how=question.look,
         who=question.who,
-        effort=tuple((where, _effort(n)) for where, n in efforts),
+        effort=effort if desk is None else f"{desk} of 5 from the desk, {effort}",
         question=question,
         dont_know=_dont_know(question),
         asked_when=tuple(_either(group, base) for group in question.asked_when),
@@ -122,7 +116,7 @@ def _of_path(ask: Ask, base: Base) -> QuestionPage:
         ask="",
         how=(ask.how,) if ask.how else (),
         who=ask.who,
-        effort=() if derived else (("on the roof", _effort(ask.effort)),),
+        effort="" if derived else f"{ask.effort} of 5",
         question=None,
         dont_know="",
         asked_when=(),
@@ -146,10 +140,6 @@ def _figure(path: str, base: Base) -> Figure:
         rules=tuple(r for r in base.rules if path in map(str, paths_of(r))),
         first_for=tuple(r for r in base.rules if r.first == path),
     )
-
-
-def _effort(effort: int | None) -> str:
-    return "never asked there" if effort is None else f"{effort} of 5: {EFFORTS.get(effort, '')}"
 
 
 def _dont_know(question: Question) -> str:

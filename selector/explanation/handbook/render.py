@@ -6,11 +6,13 @@ from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from selector import units
 from selector.explanation.handbook import address
 from selector.explanation.handbook.contents import Page, as_of, pages
 from selector.explanation.handbook.phrases import short
 from selector.explanation.handbook.question_page import where
 from selector.knowledge.base import Base
+from selector.model.quantity import Measured
 
 PLAIN = ("style.css", "search.js")  # copied as they are
 
@@ -47,13 +49,21 @@ def _environment() -> Environment:
         keep_trailing_newline=True,
     )
     environment.globals |= {"address": address, "short": short}
-    environment.filters |= {"sentence": sentence}
+    environment.filters |= {"sentence": sentence, "figure": figure}
     return environment
 
 
 def sentence(text: str) -> str:
     """A text with its first letter large; the rest, and its end, as they are."""
     return text[:1].upper() + text[1:]
+
+
+def figure(value: Measured) -> str:
+    """A figure with its unit; an expansion also as one feels it on the roof."""
+    if value.dimension != "expansion":
+        return str(value)
+    millimetres = units.UNITS["um/m/K"][1] * 1_000
+    return f"{value.places[0].low / millimetres:.4g} mm for each metre and kelvin ({value})"
 
 
 def _filled(environment: Environment, page: Page, shared: dict[str, Any]) -> str:

@@ -97,12 +97,12 @@ def paths_of(rule: Rule) -> list[Path]:
 def gives(rule: Rule) -> str:
     """The word of a rule, or what it does instead of giving one, in a few words."""
     if rule.gate is not None:
-        return f"gate {rule.gate} stays open"
+        return f"gate {rule.gate}"
     if rule.duty == "standing":
         return "always said"
     if rule.word is not None:
         return rule.word.text
-    return "proof" if rule.kind == "support" else "works it out"
+    return "proof" if rule.kind == "support" else "worked out"
 
 
 def lifted(rule: Rule) -> str:
@@ -122,8 +122,8 @@ def _example(case: Case, rule: Rule) -> Example:
     more = ""
     if case.asks:
         more = listed([short(full_path(p, rule)) for p in case.asks], "and")
-    elif case.expect == "fires" and case.gives:
-        more = ", ".join(w for w in (rule.word.text if rule.word else "",) if w)
+    elif case.expect == "fires":
+        more = gives(rule) if rule.word is not None or rule.kind == "support" else ""
     return Example(
         case.name, (*parts, *given), EXPECTED[case.expect], more, f"{case.file}:{case.line}"
     )

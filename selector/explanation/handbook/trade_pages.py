@@ -7,7 +7,7 @@ from selector import units
 from selector.explanation.handbook import address
 from selector.explanation.handbook.sentences import listed
 from selector.knowledge.base import Base
-from selector.knowledge.trade import Row, TradeFact
+from selector.knowledge.trade import ClipFacts, LookAlike, Row, Tightening, TradeFact
 
 # Topic -> title and what it is about.
 TITLES = {
@@ -132,10 +132,21 @@ def _block(row: Row[TradeFact]) -> Block:
     shape = row.shape
     data = {key: getattr(shape, key) for key in type(shape).model_fields}
     numbers = data.pop("numbers", ())
-    fields = [(LABELS[k], _text(k, v)) for k, v in data.items() if k in LABELS and v is not None]
-    shapes = data.get("shapes")
-    title = " or ".join(shapes) if shapes and len(shapes) > 1 else shape.id.replace("-", " ")
+    title, spent = _title(shape)
+    data = {k: v for k, v in data.items() if k in LABELS and k != spent and v is not None}
+    fields = [(LABELS[k], _text(k, v)) for k, v in data.items()]
     return Block(shape.id, title, tuple(fields), numbers, shape.source, shape.status, row.origin)
+
+
+def _title(shape: TradeFact) -> tuple[str, str]:
+    """Title of a fact, and the field that the title has used up."""
+    if isinstance(shape, LookAlike) and len(shape.shapes) > 1:
+        return " or ".join(shape.shapes), "shapes"
+    if isinstance(shape, Tightening):
+        return shape.says, "says"
+    if isinstance(shape, ClipFacts):
+        return shape.text, "text"
+    return shape.id.replace("-", " "), ""
 
 
 def _text(key: str, value: object) -> str:
@@ -152,7 +163,7 @@ def _shapes(base: Base) -> Iterator[Block]:
         if shape.head is not None:
             fields.append(("head can be", str(shape.head)))
         if heights:
-            usual = "; ".join(f"{h.height} ({h.text})" for h in heights)
+            usual = "; ".join(f"{h.height}, {h.text} ({h.status})" for h in heights)
             fields.append(("usual heights", usual))
         picture = address.drawing(name) if name in base.drawings else ""
         made = (shape.source, shape.status, row.origin, picture)

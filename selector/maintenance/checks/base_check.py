@@ -116,7 +116,8 @@ def _unused_sources(base: Base) -> list[Problem]:
     cited = {r.source for r in base.rules} | {n.source for n in base.numbers.values()}
     cited |= {p.shape.source for p in base.pairings}
     cited |= {s.shape.source for s in base.shapes.values()}
+    cited |= {row.shape.source for rows in base.trade.topics.values() for row in rows}
     return [
-        Problem(f"kb/sources/{s}.yaml", 1, f"source `{s}` is cited by no rule, number or pairing")
+        Problem(f"kb/sources/{s}.yaml", 1, f"source `{s}` is cited by no rule, number or fact")
         for s in sorted(set(base.sources) - cited)
     ]

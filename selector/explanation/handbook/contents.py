@@ -6,6 +6,7 @@ from typing import Any
 
 from selector.explanation.handbook import address
 from selector.explanation.handbook.part_page import SLOTS, part_page, record_card
+from selector.explanation.handbook.phrases import sentence
 from selector.explanation.handbook.question_page import question_pages
 from selector.explanation.handbook.rule_page import paths_of, rule_page, theme_of
 from selector.explanation.handbook.trade_pages import citing, topics
@@ -129,7 +130,7 @@ def _rules(base: Base) -> Iterator[Page]:
         words = " ".join((rule.id, *rule.trade, rule.why, rule.help, rule.message))
         where = address.rule(rule.id)
         note = f"rule, {page.gives}: {rule.why}"
-        yield Page(where, "rule", rule.title, "rule.html", note, words, {"page": page})
+        yield Page(where, "rule", sentence(rule.title), "rule.html", note, words, {"page": page})
 
 
 def _parts(base: Base) -> Iterator[Page]:
@@ -156,7 +157,9 @@ def _questions(base: Base) -> Iterator[Page]:
         asked = [figure.ask.ask for figure in page.figures]
         words = " ".join((*paths, *chosen, *asked, *page.how, page.ask))
         note = f"question: {page.ask or '; '.join(page.how)}"
-        yield Page(where, "question", page.title, "question.html", note, words, {"page": page})
+        yield Page(
+            where, "question", sentence(page.title), "question.html", note, words, {"page": page}
+        )
 
 
 def _sources(base: Base) -> Iterator[Page]:

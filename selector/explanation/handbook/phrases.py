@@ -10,7 +10,7 @@ NOUNS = {
     "array.frame": "the frame height of the modules",
     "array.module_sides": "the frame sides on which the module may be clamped",
     "array.reserve": "the weight of the array, set against the load reserve on paper",
-    "array.tilt": "the array",
+    "array.tilt": "the tilt of the array",
     "array.zones": "the roof zones that the array reaches",
     "clamp": "the clamp",
     "clamp.clip_distance": "the clip distance of the clamp",
@@ -75,7 +75,7 @@ NOUNS = {
     "plane.seam.head": "the head of the seam",
     "plane.seam.height": "the height of the seam",
     "plane.seam.leg": "the leg of the seam",
-    "plane.seam.made": "the seam",
+    "plane.seam.made": "the making of the seam",
     "plane.seam.neck": "the neck below the bulb",
     "plane.seam.parallel": "the run of the seams from eave to ridge",
     "plane.seam.shape": "the seam shape",
@@ -332,6 +332,11 @@ def bare(text: str) -> str:
 def short(path: str) -> str:
     """What a path is called, without an article."""
     return bare(noun(path))
+
+
+def sentence(text: str) -> str:
+    """A text with its first letter large; the rest, and its end, as they are."""
+    return text[:1].upper() + text[1:]
 
 
 def full_path(text: str, rule: Rule) -> str:

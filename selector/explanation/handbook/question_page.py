@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from selector import units
 from selector.explanation.handbook import address
-from selector.explanation.handbook.phrases import short
+from selector.explanation.handbook.phrases import NOUNS, bare, short
 from selector.explanation.handbook.rule_page import paths_of
 from selector.explanation.handbook.sentences import plain
 from selector.knowledge.base import Base
@@ -129,9 +129,10 @@ def _of_path(ask: Ask, base: Base) -> QuestionPage:
 def _figure(path: str, base: Base) -> Figure:
     quantity = base.vocabulary.quantities.get(path)
     role, _, name = path.partition(".")
+    ask = base.vocabulary.ask(path)
     return Figure(
-        ask=base.vocabulary.ask(path),
-        name=short(path),
+        ask=ask,
+        name=bare(NOUNS[path]) if path in NOUNS else ask.ask,
         quantity=quantity,
         key="" if role in ("stack", "joint") else f"`{name}` {WHERE.get(role, '')}".strip(),
         choices=tuple(_choices(path, quantity, base)),

@@ -9,7 +9,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from selector import units
 from selector.explanation.handbook import address
 from selector.explanation.handbook.contents import Page, as_of, pages
-from selector.explanation.handbook.phrases import short
+from selector.explanation.handbook.phrases import sentence, short
 from selector.explanation.handbook.question_page import where
 from selector.knowledge.base import Base
 from selector.model.quantity import Measured
@@ -53,11 +53,6 @@ def _environment() -> Environment:
     return environment
 
 
-def sentence(text: str) -> str:
-    """A text with its first letter large; the rest, and its end, as they are."""
-    return text[:1].upper() + text[1:]
-
-
 def figure(value: Measured) -> str:
     """A figure with its unit; an expansion also as one feels it on the roof."""
     if value.dimension != "expansion":
@@ -80,8 +75,6 @@ def _filled(environment: Environment, page: Page, shared: dict[str, Any]) -> str
 
 def _index(everything: tuple[Page, ...]) -> str:
     """What the search script reads: title, address, note and words of each page."""
-    rows = [
-        [sentence(p.title), p.address, p.note, p.words] for p in everything if p.kind != "contents"
-    ]
+    rows = [[p.title, p.address, p.note, p.words] for p in everything if p.kind != "contents"]
     text = ",\n".join(json.dumps(row).replace("<", "\\u003c") for row in rows)
     return f"const PAGES = [\n{text}\n];\n"

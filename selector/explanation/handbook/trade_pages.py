@@ -52,7 +52,7 @@ LABELS = {
     "matters": "what matters",
     "text": "what it is",
     "says": "habit",
-    "but": "but",
+    "but": "bear in mind",
     "torque": "figure",
     "tells_not": "does not tell",
     "height": "height",

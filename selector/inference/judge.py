@@ -17,6 +17,7 @@ from selector.inference.horn import Program, compile_rules
 from selector.inference.rulesets import Rulesets
 from selector.inference.sieve import Sieve
 from selector.knowledge.base import Base
+from selector.knowledge.guards import outside_guards
 from selector.model.fact import NO_REASON, TRIVIAL, Atom, Reading, Reasons, all_of, any_of
 from selector.model.job import Job
 from selector.model.quantity import Candidates
@@ -255,8 +256,9 @@ class Judge:
         return self._stocks[catalogues]
 
     def _check_paths(self) -> None:
-        """Every path of every rule exists and fits its operator."""
-        problems = []
+        """Every path of every rule exists, fits its operator and stands inside its guard."""
+        base = self.base
+        problems = outside_guards(base.rules, base.questions.values(), base.vocabulary)
         for rule in self.base.rules:
             for condition in rule.conditions:
                 problem = path_problem(self.base, rule, condition)

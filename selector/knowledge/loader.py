@@ -23,7 +23,6 @@ from selector.knowledge.base import (
 from selector.knowledge.documents import read_documents
 from selector.knowledge.drawings import Drawings
 from selector.knowledge.faults import Faults
-from selector.knowledge.guards import outside_guards
 from selector.knowledge.locate import Home, home
 from selector.knowledge.questions import question_sheets, read_questions
 from selector.knowledge.rules import read_case_file, read_rule
@@ -76,7 +75,6 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
         cases=loader.cases,
         trade=facts.book(tools),
     )
-    problems += outside_guards(base.rules, base.questions.values(), vocabulary)
     if problems:
         raise InputError(problems)
     return base

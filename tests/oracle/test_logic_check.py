@@ -228,7 +228,7 @@ SOUND = {
     "just at the limit": [f"{HEIGHT} at most 10 mm", f"{HEIGHT} at least 10 mm"],
     "windows that touch": [f"{HEIGHT} within 10 to 20 mm", f"{HEIGHT} within 20 to 40 mm"],
     "readings on both sides": [f"not {HEIGHT} at most 10 mm", f"not {HEIGHT} at least 10 mm"],
-    "two paths": [f"{HEIGHT} at most 10 mm", "p.seam.head at least 20 mm"],
+    "two paths": [f"{HEIGHT} at most 10 mm", "p.seam.spacing at least 20 mm"],
     "a word that a rule gives": ["p.clips.strength is strong", "p.seam.made is factory"],
     "the default word": ["p.clips.strength is weak"],
 }
@@ -296,12 +296,12 @@ def test_a_requirement_that_its_guard_fulfils(rules: Rules) -> None:
 
 def test_a_rule_that_is_always_excepted(rules: Rules) -> None:
     broad = rule("broad", "forbid", "p.seam.made is factory", **{"except": "[narrow]"})
-    narrow = rule("narrow", "forbid", "p.seam.made is factory", "p.seam.flanks is differ")
+    narrow = rule("narrow", "forbid", "p.seam.made is factory", "p.seam.parallel is fanning")
     (finding,) = find(rules(broad, narrow))
     assert finding.rules == ("narrow",)
     where = "where `plane.seam.made is factory` and `broad` stays silent"
     assert finding.problem.text.endswith(where)
-    narrow = rule("narrow", "forbid", "p.seam.flanks is differ")
+    narrow = rule("narrow", "forbid", "p.seam.parallel is fanning")
     assert find(rules(broad, narrow)) == []
 
 
@@ -320,10 +320,14 @@ def test_words_that_may_be_layered_are_not_closed(rules: Rules) -> None:
 
 
 def test_the_smallest_situation_is_shown(rules: Rules) -> None:
-    made, flanks, shape = "p.seam.made is factory", "p.seam.flanks is differ", "p.seam.shape is T"
-    either = [f"{{any: ['{flanks}', '{made}']}}", f"{{any: ['{shape}', '{made}']}}"]
+    made, fans, shape = (
+        "p.seam.made is factory",
+        "p.seam.parallel is fanning",
+        "p.seam.shape is T",
+    )
+    either = [f"{{any: ['{fans}', '{made}']}}", f"{{any: ['{shape}', '{made}']}}"]
     weak = rule("weak", "engineer", *either)
-    both = rule("strong", "forbid", f"{{any: ['{flanks}', '{shape}', '{made}']}}")
+    both = rule("strong", "forbid", f"{{any: ['{fans}', '{shape}', '{made}']}}")
     (finding,) = find(rules(weak, both))
     assert [say(c) for c in finding.situation] == ["plane.seam.made is factory"]
 
@@ -354,13 +358,13 @@ def test_no_situation_is_left_out_of_what_conditions_have_to_do_with_each_other(
 
 
 def test_a_weaker_word_that_a_stronger_always_covers(rules: Rules) -> None:
-    weak = rule("weak", "engineer", "p.seam.made is factory", "p.seam.flanks is differ")
+    weak = rule("weak", "engineer", "p.seam.made is factory", "p.seam.parallel is fanning")
     base = rules(weak, rule("strong", "forbid", "p.seam.made is factory"))
     (finding,) = find(base)
     assert (finding.kind, finding.rules) == ("overshadowed", ("weak", "strong"))
     assert str(finding.problem) == (
         "rules/made/weak.yaml:1: every time `weak` fires, `strong` (forbidden) fires too, "
-        "as where plane.seam.flanks is differ; plane.seam.made is factory"
+        "as where plane.seam.made is factory; plane.seam.parallel is fanning"
     )
     assert all_fire(base, finding)
     report = check_base(base)
@@ -394,14 +398,14 @@ def test_fewer_readings_than_asked_fail_every_longer_demand(rules: Rules) -> Non
 
 
 def test_what_overshadows_nothing(rules: Rules) -> None:
-    factory, differ = "p.seam.made is factory", "p.seam.flanks is differ"
+    factory, fans = "p.seam.made is factory", "p.seam.parallel is fanning"
     strong = rule("strong", "forbid", factory)
-    narrow = rule("narrow", "forbid", factory, differ)
+    narrow = rule("narrow", "forbid", factory, fans)
     assert find(rules(strong, narrow)) == []  # the same word
-    assert find(rules(strong, rule("weak", "engineer", differ))) == []
+    assert find(rules(strong, rule("weak", "engineer", fans))) == []
     duty = rule("duty", "duty", factory, duty="condition")
     assert find(rules(strong, duty)) == []
-    gate = rule("gate", "engineer", factory, differ, gate="fire")
+    gate = rule("gate", "engineer", factory, fans, gate="fire")
     assert find(rules(strong, gate)) == []
     assert (
         find(
@@ -409,7 +413,7 @@ def test_what_overshadows_nothing(rules: Rules) -> None:
         )
         == []
     )
-    excepted = rule("weak", "engineer", factory, differ, **{"except": "[strong]"})
+    excepted = rule("weak", "engineer", factory, fans, **{"except": "[strong]"})
     assert find(rules(strong, excepted)) == []
 
 
@@ -442,16 +446,16 @@ def demand(name: str, condition: str, *when: str, **more: str) -> tuple[str, str
 
 
 def test_two_demands_that_nothing_fulfils(rules: Rules) -> None:
-    factory, differ = "p.seam.made is factory", "p.seam.flanks is differ"
+    factory, fans = "p.seam.made is factory", "p.seam.parallel is fanning"
     window = demand("a", f"{HEIGHT} within 22 to 30 mm", factory)
-    base = rules(window, demand("b", f"{HEIGHT} at most 10 mm", differ))
+    base = rules(window, demand("b", f"{HEIGHT} at most 10 mm", fans))
     (finding,) = find(base)
     assert (finding.kind, finding.rules) == ("contradiction", ("a", "b"))
     assert "`plane.seam.height within 22 to 30 mm` and `plane.seam.height at most 10 mm` never" in (
         finding.problem.text
     )
     assert finding.problem.text.endswith(
-        "where plane.seam.flanks is differ; plane.seam.made is factory"
+        "where plane.seam.made is factory; plane.seam.parallel is fanning"
     )
     assert all_fire(base, finding, "when")
     judge, judgement = judged(base, finding)
@@ -465,13 +469,13 @@ def test_two_demands_that_nothing_fulfils(rules: Rules) -> None:
 
 
 def test_demands_that_agree(rules: Rules) -> None:
-    factory, differ = "p.seam.made is factory", "p.seam.flanks is differ"
+    factory, fans = "p.seam.made is factory", "p.seam.parallel is fanning"
     window = demand("a", f"{HEIGHT} within 22 to 30 mm", factory)
     for other in (
-        demand("b", f"{HEIGHT} at most 22 mm", differ),  # they touch
+        demand("b", f"{HEIGHT} at most 22 mm", fans),  # they touch
         demand("b", f"{HEIGHT} at most 10 mm", "p.seam.made is by hand"),  # guards apart
-        demand("b", f"{HEIGHT} at most 10 mm", differ, **{"except": "[a]"}),
-        demand("b", "p.seam.head at most 10 mm", differ),  # another path
+        demand("b", f"{HEIGHT} at most 10 mm", fans, **{"except": "[a]"}),
+        demand("b", "p.seam.spacing at most 10 mm", fans),  # another path
         demand("b", f"{HEIGHT} at least 40 mm", f"{HEIGHT} at most 20 mm"),  # never kept: a ban
     ):
         assert find(rules(window, other)) == [], other

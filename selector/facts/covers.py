@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from selector.facts.parts import ends_of, family_of, module_of
+from selector.facts.parts import clamped_side, ends_of, family_of, module_of
 from selector.facts.split import LAYERED, looks_at
 from selector.facts.view import View, reads
 from selector.knowledge import schema
@@ -347,9 +347,7 @@ def module_records(view: View, outcome: str = "good") -> list[tuple[Record, list
     array, found = view.binding.array, module_of(view)
     if array is None or found is None:
         return []
-    core = view.binding.core
-    crossed = core is not None and core.cross is not None
-    side = "long" if (array.orientation == "portrait") != crossed else "short"
+    side = clamped_side(array, view.binding.core)
     tried = []
     for record in _records(view, schema.ModuleRecord, found[0].id):
         shape = record.shape

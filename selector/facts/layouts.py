@@ -3,14 +3,15 @@
 import itertools
 from dataclasses import dataclass
 
+from selector.engineering.seam_grid import grid_meets
 from selector.facts.covers import module_records, record_fact
 from selector.facts.parts import module_of
 from selector.facts.view import View, reads
 from selector.knowledge import schema
 from selector.knowledge.base import exact
 from selector.model.fact import Fact, Reading, all_of
-from selector.model.job import Array, Layout
-from selector.model.quantity import Candidates, Measured, Place, Window
+from selector.model.job import Array, Layout, RailLine
+from selector.model.quantity import Candidates, Measured, Place, Unknown, Window
 
 
 @dataclass(frozen=True)
@@ -21,6 +22,7 @@ class Drawing:
     layout: Layout
     array: Array
     length: int  # of a module up the slope
+    module_width: int  # of a module along the eave
     width: int  # of the whole block along the eave
     file: str
 
@@ -35,9 +37,13 @@ def drawing(view: View) -> Drawing | None:
     if plan is None or plan.layout is None or array is None or module is None:
         return None
     upright = array.orientation == "portrait"
-    length = module[1].length if upright else module[1].width
+    length, wide = module[1].length, module[1].width
+    if not upright:
+        length, wide = wide, length
     file = view.job.file if view.job is not None else ""
-    return Drawing(plan.id, plan.layout, array, length, array_width(array, module[1]), file)
+    return Drawing(
+        plan.id, plan.layout, array, length, wide, array_width(array, module[1]), file
+    )
 
 
 def array_width(array: Array, module: schema.Module) -> int:
@@ -90,9 +96,7 @@ def rigid_run(view: View) -> Reading:
     total = drawn.width
     longest = 0
     for rail in drawn.layout.rails:
-        words = drawn.layout.splices.get(rail.id, ())
-        free = [c for c, w in zip(rail.cut_at, words, strict=True) if w != "rigid"]
-        edges = [0, *sorted(free), total]
+        edges = [0, *sorted(_free_cuts(drawn.layout, rail)), total]
         longest = max([longest, *(b - a for a, b in itertools.pairwise(edges))])
     value = exact(longest, "length")
     return view.known(path, value, drawn.fact(path, str(value)))
@@ -115,6 +119,180 @@ def lines_in_rows(view: View) -> Reading:
         good = good and len(lines) == array.rail_lines and len(halves) == 2
     shown = "in every row" if good else "not in every row"
     return view.known(path, Candidates(frozenset({shown})), drawn.fact(path, shown))
+
+
+# --- the lines of the roof below ---------------------------------------------------------
+
+
+def _crossed(view: View, path: str, names: list[str], drawn: Drawing) -> Reading:
+    """What is crossed of drawn lines; where none is drawn, somebody must have looked for them."""
+    shown = ", ".join(sorted(names))
+    fact = drawn.fact(path, shown or "nothing")
+    if names:
+        return view.known(path, Candidates(frozenset({"a line"})), fact)
+    steps = view.read("plane.steps")
+    nothing = Candidates(frozenset({"nothing"}))
+    if drawn.layout.lines:
+        return view.known(path, nothing, fact)
+    if view.words("plane.steps") == NO_STEPS:
+        return Reading(nothing, all_of([steps.because, (frozenset({fact}),)]), path)
+    asks = steps.open_paths if steps.value == Unknown("not asked") else ("layout.lines",)
+    return view.unknown(path, "not drawn", drawn.plan, asks)
+
+
+NO_STEPS = frozenset({"none under the array"})
+
+
+@reads("layout.rails_over", "choice")
+def rails_over(view: View) -> Reading:
+    """Lines up the slope that a rail crosses in one piece; a cut at the line splits it."""
+    path = "layout.rails_over"
+    drawn = drawing(view)
+    if drawn is None:
+        return view.unknown(path, "not asked")
+    slack = view.base.numbers["line_tolerance"].value.places[0].high
+    tied = []
+    for line in drawn.layout.lines:
+        at = line.at - drawn.array.from_left
+        if not line.up_the_slope or not 0 < at < drawn.width:
+            continue
+        for rail in drawn.layout.rails:
+            if not any(abs(cut - at) <= slack for cut in _free_cuts(drawn.layout, rail)):
+                tied.append(f"{line.id} ({rail.id})")
+    return _crossed(view, path, tied, drawn)
+
+
+def _free_cuts(layout: Layout, rail: RailLine) -> list[int]:
+    """Cuts that leave the two pieces free to move."""
+    words = layout.splices.get(rail.id, ())
+    return [c for c, w in zip(rail.cut_at, words, strict=True) if w != "rigid"]
+
+
+@reads("layout.modules_over", "choice")
+def modules_over(view: View) -> Reading:
+    """Lines and rail gaps that a module lies across."""
+    path = "layout.modules_over"
+    drawn = drawing(view)
+    if drawn is None:
+        return view.unknown(path, "not asked")
+    array, wide = drawn.array, drawn.module_width
+    cuts = {f"gap of {r.id}": c for r in drawn.layout.rails for c in _free_cuts(drawn.layout, r)}
+    across = {n for n, c in cuts.items() if _inside(c, wide, array.gap, array.columns)}
+    for line in drawn.layout.lines:
+        if line.up_the_slope:
+            at, size, many = line.at - array.from_left, wide, array.columns
+        else:
+            at, size, many = line.at - array.from_eave, drawn.length, array.rows
+        if _inside(at, size, array.gap, many):
+            across.add(line.id)
+    return _crossed(view, path, sorted(across), drawn)
+
+
+def _inside(at: int, size: int, gap: int, many: int) -> bool:
+    """Whether a distance falls inside one of many modules in a row, not on an edge or a gap."""
+    number, rest = divmod(at, size + gap)
+    return 0 <= number < many and 0 < rest < size
+
+
+@reads("layout.clear_of_edges", "length")
+def clear_of_edges(view: View) -> Reading:
+    """Distance of the modules to the eave and to the ridge."""
+    path = "layout.clear_of_edges"
+    drawn = drawing(view)
+    if drawn is None:
+        return view.unknown(path, "not asked")
+    array = drawn.array
+    eave = drawn.fact("array.from_eave", str(exact(array.from_eave, "length")))
+    limit = view.base.numbers["edge_clear_distance"].value.places[0].low
+    below = Place(array.from_eave, array.from_eave)
+    if array.from_eave < limit:  # too near the eave, however long the sheet is
+        return view.known(path, Measured("length", (below,)), eave)
+    sheet = view.read("plane.sheet.length")
+    if not isinstance(sheet.value, Measured):
+        return view.unknown(path, "not asked", "", ("plane.sheet.length",))
+    top = array.from_eave + array.rows * drawn.length + (array.rows - 1) * array.gap
+    above = [Place(max(0, p.low - top), max(0, p.high - top)) for p in sheet.value.places]
+    value = Measured("length", (below, min(above, key=lambda p: p.low)))
+    return Reading(value, all_of([sheet.because, (frozenset({eave}),)]), path)
+
+
+@reads("layout.collar_distance", "length")
+def collar_distance(view: View) -> Reading:
+    """Distance from a soldered collar to the nearest clamp, as drawn and set out."""
+    path = "layout.collar_distance"
+    drawn = drawing(view)
+    if drawn is None or drawn.layout.collar_distance is None:
+        return view.unknown(path, "not drawn", "", (path,))
+    slack = view.base.numbers["setting_out_tolerance"].value.places[0].high
+    at = drawn.layout.collar_distance
+    value = Measured("length", (Place(at - slack, at + slack),))
+    return view.known(path, value, drawn.fact(path, str(value)))
+
+
+# --- without rails -----------------------------------------------------------------------
+
+
+@reads("stack.seam_grid", "choice")
+def seam_grid(view: View) -> Reading:
+    """Whether the seams lie where clamps without rails may hold the modules.
+
+    Along the seams, one must lie under each edge; across them, one in each zone of each module.
+    """
+    path = "stack.seam_grid"
+    array, module, spacing = view.binding.array, module_of(view), view.read("plane.seam.spacing")
+    if array is None or module is None:
+        return view.unknown(path, "not asked")
+    if not isinstance(spacing.value, Measured):
+        return view.unknown(path, "not asked", "", ("plane.seam.spacing",))
+    low, high = (f(spacing.value) / 1e6 for f in (_least, _most))
+    play = view.base.numbers["setting_out_tolerance"].value.places[0].high
+    part, shape = module
+    upright = array.orientation == "portrait"
+    across = shape.width if upright else shape.length
+    along_side, cross_side = ("long", "short") if upright else ("short", "long")
+    ways = []
+    if along_side in shape.sides:
+        ways.append([(-play, play)])
+    if cross_side in shape.sides:
+        zones = [z for z in _zones(view, cross_side) if z.low is not None and z.high is not None]
+        ways += [[(z.low, z.high), (across - z.high, across - z.low)] for z in zones]  # type: ignore[operator,misc]
+    found = [
+        grid_meets(low, high, _windows(way, across + array.gap, array.columns)) for way in ways
+    ]
+    words = {UNDER} if any(s for s, _ in found) else {BESIDE}
+    if any(p for _, p in found):
+        words |= {UNDER}
+    shown = f"{array.columns} modules a row, clamped on their {shape.sides} sides"
+    fact = view.part_fact(part, path, shown, "sides")
+    because = all_of([spacing.because, (frozenset({fact}),)])
+    return Reading(Candidates(frozenset(words)), because, path, "", ("plane.seam.spacing",))
+
+
+UNDER, BESIDE = "under the zones", "beside the zones"
+
+
+def _least(reading: Measured) -> int:
+    return min(p.low for p in reading.places)
+
+
+def _most(reading: Measured) -> int:
+    return max(p.high for p in reading.places)
+
+
+def _zones(view: View, side: str) -> list[Window]:
+    """Clamping zones of the module on a side that two lines hold, by its good records."""
+    shapes = [r.shape for r, _ in module_records(view)]
+    return [
+        s.zone
+        for s in shapes
+        if isinstance(s, schema.ModuleRecord) and s.sides == side and 2 in s.lines
+    ]
+
+
+def _windows(way: list[tuple[int, int]], pitch: int, columns: int) -> list[tuple[float, float]]:
+    """Windows of all modules of a row in metres; an edge has one more at the far end."""
+    many = columns + 1 if len(way) == 1 else columns
+    return [((a + i * pitch) / 1e6, (b + i * pitch) / 1e6) for i in range(many) for a, b in way]
 
 
 @reads("layout.clamps_a_piece", "count")

@@ -25,9 +25,15 @@ from selector.model.quantity import (
 
 @reads("plane.seam.shape", "choice")
 def seam_shape(view: View) -> Reading:
-    """Shapes that the sightings and the measured head leave together."""
+    """Shapes that the sightings and the measured head leave together.
+
+    Where nobody named a shape, a sheet that is screwed through can only be a ribbed one.
+    """
     quantity = view.base.vocabulary.quantities["plane.seam.shape"]
     seen = view.observed(quantity)
+    branch = view.read("plane.seam.branch")
+    if seen.value == Unknown("not asked") and branch.value == Candidates(SCREWED):
+        return Reading(Candidates(frozenset({"trapezoidal"})), branch.because, seen.path)
     head = view.read("plane.seam.head")
     if not isinstance(head.value, Measured):
         return seen
@@ -69,6 +75,7 @@ def _head_allows(view: View, shape: str, head: Measured) -> bool:
     return window is None or all(window.touches(p) for p in head.places)
 
 
+SCREWED = frozenset({"screws through the sheet"})
 MAGNETIC = {  # carbon steel is ferromagnetic; stainless may be (ferritic) or not (austenitic)
     "strong": frozenset({"steel", "stainless"}),
     "weak": frozenset({"steel", "stainless"}),
@@ -167,15 +174,16 @@ def _least_crossed(view: View) -> int:
 
 @reads("plane.clips.widest_bay", "length")
 def widest_bay(view: View) -> Reading:
-    """The widest bay that the readings prove, tolerance taken off."""
+    """The widest bay that the readings prove, tolerance taken off; edges count as well."""
     path = "plane.clips.widest_bay"
     spacing = view.read("plane.clips.spacing")
     lows: list[int] = []
     facts: list[Fact] = []
     marks = _marks(view)
-    if isinstance(spacing.value, Measured):
-        lows += [p.low for p in spacing.value.places]
-        facts += [f for r in spacing.because for f in r]
+    for reading in (spacing, view.read("plane.clips.edge_spacing")):
+        if isinstance(reading.value, Measured):
+            lows += [p.low for p in reading.value.places]
+            facts += [f for r in reading.because for f in r]
     if marks is not None:
         for read in marks.seams.values():
             if isinstance(read, Measured):
@@ -231,6 +239,37 @@ def _between_marks(view: View, height: int, marks: Measured) -> bool:
     return any(a <= height <= b and b - a <= widest for a, b in itertools.pairwise(mids))
 
 
+@reads("place.bay", "choice")
+def bay_of_place(view: View) -> Reading:
+    """Whether a clamp stands between two clips inside the seam, or in its last bay.
+
+    The bay at the eave ends at the second mark; the one at the ridge starts at the last mark but
+    one, where no clip can be missing above.
+    """
+    path = "place.bay"
+    place, marks = view.binding.place, _marks(view)
+    asks = ("plane.clips.marks",)
+    if place is None:
+        return view.unknown(path, "not asked", "", asks)
+    found = marks.seams.get(place.seam) if marks is not None else None
+    if marks is None or not isinstance(found, Measured):
+        return view.unknown(path, "not asked", place.id, asks)
+    mids = [(p.low + p.high) // 2 for p in found.places]
+    because = [(frozenset({_marks_fact(view, marks, f"marks on {place.seam}", path)}),)]
+    word = "inner"
+    if len(mids) < 2 or place.from_eave < mids[1]:
+        word = "last"
+    elif place.from_eave > mids[-2]:
+        length = view.read("plane.sheet.length")
+        if not isinstance(length.value, Measured):
+            return view.unknown(path, "the marks may end below the ridge", place.id, length.asks)
+        widest = view.base.numbers["clip_spacing_limit"].value.places[0].high
+        at_ridge = max(p.high for p in length.value.places) - mids[-1] <= widest
+        word = "last" if at_ridge else "inner"
+        because.append(length.because)
+    return Reading(Candidates(frozenset({word})), all_of(because), path, place.id)
+
+
 def _apart(height: int, mark: Place, slack: int) -> Place:
     middle = abs(height - (mark.low + mark.high) // 2)
     wide = _half(mark) + slack
@@ -281,6 +320,9 @@ def array_reserve(view: View) -> Reading:
     return view.known(path, Ratio(value, value), *facts)
 
 
+EXISTING = frozenset({"existing"})
+
+
 @reads("array.calculation", "filled")
 def array_calculation(view: View) -> Reading:
     """An engineer's calculation of the building that contains this array."""
@@ -296,6 +338,10 @@ def array_calculation(view: View) -> Reading:
             fact = Fact(path, paper.id, paper.title, f"{job.file}:{paper.line}", "paper")
             return view.known(path, Filled(paper.title), fact)
     asked = view.words("site.reserve_paper")
+    elevated_on_old = array.tilt is not None and view.words("site.building") == EXISTING
+    if asked is None and elevated_on_old:  # stays with the engineer until his paper is there
+        fact = Fact(path, "papers", f"no calculation of the building with array {array.id}")
+        return view.known(path, Filled(None), fact)
     if asked is None:
         return view.unknown(path, "not asked", "", ("site.reserve_paper",))
     fact = Fact(path, "papers", f"no calculation of the building with array {array.id}", job.file)
@@ -315,6 +361,18 @@ def array_zones(view: View) -> Reading:
     origin = f"{job.file}:{array.line}" if job else ""
     fact = Fact(path, array.id, ", ".join(array.zones), origin, "drawn")
     return view.known(path, Candidates(frozenset({worst})), fact)
+
+
+@reads("array.fire_wall_limit", "length")
+def fire_wall_limit(view: View) -> Reading:
+    """Distance to a party or fire wall that the example of a model code wants for this array."""
+    path = "array.fire_wall_limit"
+    array = view.binding.array
+    if array is None:
+        return view.unknown(path, "not asked")
+    name = "trade.fire_wall_parallel" if array.tilt is None else "trade.fire_wall_elevated"
+    limit = view.read(name)
+    return Reading(limit.value, limit.because, path)
 
 
 # --- movement --------------------------------------------------------------------------

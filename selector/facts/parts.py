@@ -6,14 +6,9 @@ from selector.facts.view import View, reads
 from selector.knowledge import schema
 from selector.knowledge.base import Part, exact
 from selector.model.fact import Fact, Reading
+from selector.model.job import Array
 from selector.model.quantity import Candidates, Filled, Value, Window, Windows
-
-TOPICS = {
-    "roofer_consent": "roofer consent",
-    "lightning": "lightning",
-    "fire": "fire",
-    "access": "safe access",
-}
+from selector.model.stack import Core
 
 
 def family_of(metal: str, coating: str) -> str:
@@ -343,6 +338,12 @@ def module_of(view: View) -> tuple[Part, schema.Module] | None:
     return (part, part.shape) if isinstance(part.shape, schema.Module) else None
 
 
+def clamped_side(array: Array, core: Core | None) -> str:
+    """Sides that rails clamp: a second layer that crosses the first turns them."""
+    crossed = core is not None and core.cross is not None
+    return "long" if (array.orientation == "portrait") != crossed else "short"
+
+
 @reads("array.frame", "length")
 def array_frame(view: View) -> Reading:
     """Frame height of the module."""
@@ -366,7 +367,7 @@ def joint_frame(view: View) -> Reading:
     return view.known("joint.frame", window, fact, entity=upper.id)
 
 
-# --- array, request, papers, trade -----------------------------------------------------
+# --- array, request, act -----------------------------------------------------
 
 
 def _array_fact(view: View, path: str, shown: str) -> Fact:
@@ -413,24 +414,3 @@ def act_what(view: View) -> Reading:
     if act is None:
         return view.unknown("act.what", "not asked")
     return view.known("act.what", word(act), Fact("act.what", "act", act, "", "asked"))
-
-
-def _paper(topic: str, text: str) -> None:
-    path = f"site.papers.{topic}"
-
-    @reads(path, "filled")
-    def paper_on(view: View) -> Reading:
-        job = view.job
-        if job is None:
-            return view.unknown(path, "not asked")
-        valid = [p for p in job.papers.values() if not p.until or p.until >= job.as_of]
-        for paper in valid:
-            if text in paper.covers:
-                fact = Fact(path, paper.id, paper.title, f"{job.file}:{paper.line}", "paper")
-                return view.known(path, Filled(paper.title), fact)
-        fact = Fact(path, "papers", f"no paper on {text}", job.file, "", "measured")
-        return view.known(path, Filled(None), fact)
-
-
-for _topic, _text in TOPICS.items():
-    _paper(_topic, _text)

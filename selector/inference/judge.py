@@ -7,7 +7,17 @@ from functools import cached_property, partial
 from typing import Any, TypeVar
 
 from selector.errors import InputError, Problem, near
-from selector.facts import atoms, checks, contacts, covers, layouts, measures, parts
+from selector.facts import (
+    atoms,
+    checks,
+    contacts,
+    covers,
+    fitting,
+    layouts,
+    measures,
+    papers,
+    parts,
+)
 from selector.facts.split import worlds
 from selector.facts.view import Binding, View, all_paths, type_of
 from selector.inference import plain
@@ -28,8 +38,10 @@ _READERS = (
     checks,
     contacts,
     covers,
+    fitting,
     layouts,
     measures,
+    papers,
     parts,
 )  # importing them registers what they read
 Result = TypeVar("Result")

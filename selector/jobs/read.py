@@ -14,6 +14,7 @@ from selector.model.job import (
     Array,
     Job,
     Layout,
+    Line,
     Marks,
     Observed,
     Paper,
@@ -380,6 +381,7 @@ class _Reader:
             columns=shape.block.columns,
             rail_lines=shape.rail_lines,
             from_eave=shape.block.from_eave,
+            from_left=shape.block.from_left,
             gap=shape.block.gap,
             zones=shape.zones,
             crosses=shape.crosses,
@@ -451,6 +453,11 @@ class _Reader:
             accepted=shape.accepted,
             torque=shape.torque,
             screw_tip=shape.screw_tip,
+            improvised=shape.improvised.model_dump(exclude_none=True),
+            tightened=shape.tightened,
+            bonding_wire=shape.bonding_wire or "not stated",
+            beside_clamps=shape.beside.clamps or "none",
+            beside_rails=shape.beside.rails or "none",
             line=self.document.line(*at),
         )
 
@@ -476,6 +483,8 @@ class _Reader:
             clamps=shape.clamps,
             splices=dict(shape.splices),
             line=self.document.line(*at),
+            lines=tuple(_line(k, x) for k, x in shape.lines.items()),
+            collar_distance=shape.collar_distance,
         )
 
     def clamps_stand_on_rails(self, shape: schema.LayoutShape, at: tuple[object, ...]) -> None:
@@ -525,6 +534,12 @@ SLOTS = (
     "frame",
     "module_clamp",
 )
+
+
+def _line(key: str, shape: schema.LineShape) -> Line:
+    if shape.from_left is not None:
+        return Line(key, True, shape.from_left)
+    return Line(key, False, shape.from_eave or 0)
 
 
 def _place(value: int, tolerance: int) -> Place:

@@ -178,12 +178,42 @@ class RailShape(Shape):
     cut_at: tuple[Length, ...] = ()
 
 
+class LineShape(Shape):
+    """A line that sheets move apart at: up the slope from the left, or across it from the eave."""
+
+    from_left: Length | None = None
+    from_eave: Length | None = None
+
+    @model_validator(mode="after")
+    def _one_form(self) -> "LineShape":
+        if (self.from_left is None) == (self.from_eave is None):
+            raise ValueError("give either `from_left` or `from_eave`")
+        return self
+
+
 class LayoutShape(Shape):
-    """Drawn rail lines and clamps."""
+    """Drawn rail lines and clamps, and the lines of the roof below them."""
 
     rails: dict[Name, RailShape] = Field(min_length=1)
     clamps: Literal["every seam", "every second seam"] | dict[Name, tuple[Length, ...]]
     splices: dict[Name, tuple[Literal["rigid", "sliding", "gap"], ...]] = {}
+    lines: dict[Name, LineShape] = {}
+    collar_distance: Length | None = None
+
+
+class ImprovisedShape(Shape):
+    """What the crew made on site in place of a listed thing, in its own words."""
+
+    fit: str | None = None
+    inlay: str | None = None
+    adapter: str | None = None
+
+
+class BesideShape(Shape):
+    """What already stands beside a stack: clamps under the same rows, rails on the same plane."""
+
+    clamps: Literal["old", "new"] | None = None
+    rails: Literal["same family", "other family"] | None = None
 
 
 class StackShape(Shape):
@@ -202,6 +232,10 @@ class StackShape(Shape):
     module_clamp: str = "none"
     torque: Torque | None = None
     screw_tip: str | None = None
+    tightened: Literal["as listed", "in the wrong order", "loosened and set again"] = "as listed"
+    improvised: ImprovisedShape = ImprovisedShape()
+    bonding_wire: Literal["bare copper", "tinned copper", "aluminium", "bimetal"] | None = None
+    beside: BesideShape = BesideShape()
     layout: LayoutShape | None = None
     stated: dict[str, StatedShape] = {}
     accepted: Words = ()

@@ -136,12 +136,22 @@ class Array:
     columns: int
     rail_lines: int
     from_eave: int
+    from_left: int
     gap: int
     zones: tuple[str, ...] | None
     crosses: tuple[str, ...] | None
     clamps: str | None  # spacing intended before a layout is drawn
     stated: dict[str, Stated]
     line: int
+
+
+@dataclass(frozen=True)
+class Line:
+    """A step, movement joint, hip or edge of other sheets; across the slope or up it."""
+
+    id: str
+    up_the_slope: bool  # at a distance from the left edge; else at a height above the eave
+    at: int
 
 
 @dataclass(frozen=True)
@@ -161,6 +171,8 @@ class Layout:
     clamps: str | dict[str, tuple[int, ...]]  # `every seam`, `every second seam`, or a list a seam
     splices: dict[str, tuple[str, ...]]
     line: int
+    lines: tuple[Line, ...] = ()
+    collar_distance: int | None = None  # from a soldered collar to the nearest clamp
 
 
 @dataclass(frozen=True)
@@ -176,6 +188,11 @@ class StackPlan:
     accepted: tuple[str, ...]
     torque: int | None = None  # set to another torque than the clamp's own; None: as listed
     screw_tip: str | None = None  # None: as delivered
+    improvised: dict[str, str] = field(default_factory=dict)  # what no catalogue lists
+    tightened: str = "as listed"
+    bonding_wire: str = "not stated"
+    beside_clamps: str = "none"  # generation of clamps that stand under the same rows
+    beside_rails: str = "none"  # rails that lie on the same plane
     line: int = 0
 
 
@@ -232,6 +249,7 @@ __all__ = [
     "Array",
     "Job",
     "Layout",
+    "Line",
     "Marks",
     "Observable",
     "Observed",

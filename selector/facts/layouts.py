@@ -140,7 +140,7 @@ def _crossed(view: View, path: str, names: list[str], drawn: Drawing) -> Reading
     return view.unknown(path, "not drawn", drawn.plan, asks)
 
 
-NO_STEPS = frozenset({"none under the array"})
+NO_STEPS = frozenset({"none"})
 
 
 @reads("layout.rails_over", "choice")

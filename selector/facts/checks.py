@@ -25,14 +25,14 @@ from selector.model.truth import NO
 Capacity = tuple[int, int, Reasons]  # lowest, highest, why
 
 
-def _design(result: schema.Direction) -> int:
+def design(result: schema.Direction) -> int:
     """Design value in force; an untested direction counts as zero."""
     if isinstance(result, str) or isinstance(result.design.en, str):
         return 0
     return result.design.en.value
 
 
-def _capacity(
+def lowest_of(
     tried: list[tuple[Record, list[Part]]], value: Callable[[Record], int]
 ) -> Capacity | None:
     """Lower of the records that cover: those that surely do bound it from above."""
@@ -77,7 +77,7 @@ def _clamp_check(path: str, figure: str, direction: str) -> None:
             for r, s in clamp_records(view)
             if s.outcome == "good"
         ]
-        capacity = _capacity(tried, lambda r: _design(getattr(r.shape, direction)))
+        capacity = lowest_of(tried, lambda r: design(getattr(r.shape, direction)))
         cover = view.read("stack.evidence clamp on seam")
         asks = cover.asks if isinstance(cover.value, Cover) else ()
         return _check(view, path, figure, capacity, asks or ("stack.evidence",))
@@ -115,15 +115,15 @@ def _clip_check(path: str, figure: str, direction: str) -> None:
     def clip_check(view: View) -> Reading:
         if view.job is None:
             return view.unknown(path, "not asked")
-        capacity = _capacity(
-            [t for t in clip_records(view) if _after_suction(t[0])],
-            lambda r: _design(getattr(r.shape, direction)),
+        capacity = lowest_of(
+            [t for t in clip_records(view) if after_suction(t[0])],
+            lambda r: design(getattr(r.shape, direction)),
         )
         cover = view.read("plane.clips clip in deck")
         return _check(view, path, figure, capacity, cover.asks or ("plane.clips",))
 
 
-def _after_suction(record: Record) -> bool:
+def after_suction(record: Record) -> bool:
     """A gross value needs the sheet's own suction taken off first; until then it proves nothing."""
     return isinstance(record.shape, schema.ClipRecord) and record.shape.basis != "gross"
 
@@ -139,7 +139,7 @@ def _joint_check(path: str, direction: str) -> None:
         if joint is None or view.job is None:
             return view.unknown(path, "not asked")
         tried = [(r, p) for r, p in joint_records(view) if r.shape.outcome == "good"]
-        capacity = _capacity(tried, lambda r: _design(getattr(r.shape, direction)))
+        capacity = lowest_of(tried, lambda r: design(getattr(r.shape, direction)))
         on_module = view.part(joint.upper).slot == "module_clamp"
         figure = "uplift_per_clamp" if direction == "uplift" else "slide_per_clamp"
         if on_module:
@@ -156,7 +156,7 @@ def _module_check(path: str, figure: str, key: str) -> None:
     def module_check(view: View) -> Reading:
         if view.job is None:
             return view.unknown(path, "not asked")
-        capacity = _capacity(module_records(view), lambda r: int(getattr(r.shape, key)))
+        capacity = lowest_of(module_records(view), lambda r: int(getattr(r.shape, key)))
         return _check(view, path, figure, capacity, ("stack.modules",))
 
 

@@ -250,17 +250,12 @@ def seam_grid(view: View) -> Reading:
     upright = array.orientation == "portrait"
     across = shape.width if upright else shape.length
     along_side, cross_side = ("long", "short") if upright else ("short", "long")
-    ways = []
-    if along_side in shape.sides:
-        ways.append([(-play, play)])
+    ways = [_edges(across, array, play)] if along_side in shape.sides else []
     if cross_side in shape.sides:
-        zones = [z for z in _zones(view, cross_side) if z.low is not None and z.high is not None]
-        ways += [[(z.low, z.high), (across - z.high, across - z.low)] for z in zones]  # type: ignore[operator,misc]
-    found = [
-        grid_meets(low, high, _windows(way, across + array.gap, array.columns)) for way in ways
-    ]
-    words = {UNDER} if any(s for s, _ in found) else {BESIDE}
-    if any(p for _, p in found):
+        ways += [_inner(zone, across, array) for zone in _zones(view, cross_side)]
+    found = [grid_meets(low, high, way) for way in ways]
+    words = {UNDER} if any(surely for surely, _ in found) else {BESIDE}
+    if any(possibly for _, possibly in found):
         words |= {UNDER}
     shown = f"{array.columns} modules a row, clamped on their {shape.sides} sides"
     fact = view.part_fact(part, path, shown, "sides")
@@ -289,10 +284,20 @@ def _zones(view: View, side: str) -> list[Window]:
     ]
 
 
-def _windows(way: list[tuple[int, int]], pitch: int, columns: int) -> list[tuple[float, float]]:
-    """Windows of all modules of a row in metres; an edge has one more at the far end."""
-    many = columns + 1 if len(way) == 1 else columns
-    return [((a + i * pitch) / 1e6, (b + i * pitch) / 1e6) for i in range(many) for a, b in way]
+def _edges(across: int, array: Array, play: int) -> list[tuple[float, float]]:
+    """Where seams must lie below the edges of a row of modules, in metres."""
+    pitch = across + array.gap
+    inner = [i * pitch - array.gap / 2 for i in range(1, array.columns)]
+    edges = [0.0, *inner, array.columns * pitch - array.gap]
+    return [((at - play) / 1e6, (at + play) / 1e6) for at in edges]
+
+
+def _inner(zone: Window, across: int, array: Array) -> list[tuple[float, float]]:
+    """Where seams must cross a row of modules, near both ends of each, in metres."""
+    low, high = zone.low or 0, across // 2 if zone.high is None else zone.high
+    ends = [(low, high), (across - high, across - low)]
+    starts = [i * (across + array.gap) for i in range(array.columns)]
+    return [((start + a) / 1e6, (start + b) / 1e6) for start in starts for a, b in ends]
 
 
 @reads("layout.clamps_a_piece", "count")

@@ -57,7 +57,9 @@ for _name, (_text, _kinds) in TOPICS.items():
 @reads("site.papers.roof", "filled")
 def papers_of_the_roof(view: View) -> Reading:
     """A paper that tells of the roof itself: its system, its invoice, its drawing."""
-    found = [p for p in valid_papers(view) if p.kind == OF_THE_ROOF or "roof" in p.covers]
+    found = [
+        p for p in valid_papers(view) if p.kind == OF_THE_ROOF or {"roof", "sheet data"} & {*p.covers}
+    ]
     return on_paper(view, "site.papers.roof", found, "no papers of the roof")
 
 
@@ -83,6 +85,11 @@ _calculated(
     "rows_calculated",
     ("elevated", "drift snow", "wind from behind"),
     "no calculation of this array with drift snow and wind from behind",
+)
+_calculated(
+    "rear_calculated",
+    ("elevated", "front and rear clamps"),
+    "no calculation that tells front and rear clamps apart",
 )
 
 

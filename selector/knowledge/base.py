@@ -6,6 +6,7 @@ from functools import cached_property
 
 from selector.knowledge import schema
 from selector.knowledge.trade import TradeBook
+from selector.model.coverage import Coverage
 from selector.model.quantity import Measured, Place
 from selector.model.question import Drawing, Question
 from selector.model.rule import Ask, Case, Need, Path, Quantity, Rule
@@ -151,6 +152,7 @@ class Base:
     rules: tuple[Rule, ...]
     cases: tuple[Case, ...]
     trade: TradeBook
+    coverage: tuple[Coverage, ...] = ()  # one row for each rule of the trade
 
     def rule(self, rule_id: str) -> Rule:
         """Rule by id; KeyError where there is none."""

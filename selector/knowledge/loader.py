@@ -20,6 +20,8 @@ from selector.knowledge.base import (
     Vocabulary,
     exact,
 )
+from selector.knowledge.coverage import FILE as COVERAGE
+from selector.knowledge.coverage import read_coverage
 from selector.knowledge.documents import read_documents
 from selector.knowledge.drawings import Drawings
 from selector.knowledge.faults import Faults
@@ -74,6 +76,7 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
         rules=loader.rules(vocabulary),
         cases=loader.cases,
         trade=facts.book(tools),
+        coverage=read_coverage(documents.get(COVERAGE), problems),
     )
     if problems:
         raise InputError(problems)
@@ -286,7 +289,7 @@ class _Loader(Faults):
         cases: list[Case] = []
         faulty: set[str] = set()
         for document in self.below("rules/"):
-            if document.file.endswith("/coverage.yaml") or document.file == "rules/coverage.yaml":
+            if document.file == COVERAGE:
                 continue
             if document.file.endswith(".cases.yaml"):
                 cases += read_case_file(document, self.problems)

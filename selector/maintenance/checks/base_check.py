@@ -8,6 +8,7 @@ from selector.inference.judge import Judge
 from selector.knowledge import schema
 from selector.knowledge.base import Base
 from selector.maintenance.cases import run_case
+from selector.maintenance.checks.coverage_check import check_coverage
 from selector.maintenance.checks.logic_check import check_logic
 
 
@@ -35,6 +36,7 @@ def check_base(base: Base) -> Report:
     problems += _cases_bite(base, outcomes)
     problems += _cases_say_what_is_given(base)
     problems += _needs_have_proofs(base)
+    problems += check_coverage(base)
     faults, hints = check_logic(base)
     problems += faults
     notes = [*_records_that_disagree(base), *_unused_sources(base), *hints]

@@ -41,9 +41,7 @@ def drawing(view: View) -> Drawing | None:
     if not upright:
         length, wide = wide, length
     file = view.job.file if view.job is not None else ""
-    return Drawing(
-        plan.id, plan.layout, array, length, wide, array_width(array, module[1]), file
-    )
+    return Drawing(plan.id, plan.layout, array, length, wide, array_width(array, module[1]), file)
 
 
 def array_width(array: Array, module: schema.Module) -> int:

@@ -255,7 +255,8 @@ def bay_of_place(view: View) -> Reading:
     if marks is None or not isinstance(found, Measured):
         return view.unknown(path, "not asked", place.id, asks)
     mids = [(p.low + p.high) // 2 for p in found.places]
-    because = [(frozenset({_marks_fact(view, marks, f"marks on {place.seam}", path)}),)]
+    fact = _marks_fact(view, marks, f"marks on {place.seam}", path)
+    because: list[Reasons] = [(frozenset({fact}),)]
     word = "inner"
     if len(mids) < 2 or place.from_eave < mids[1]:
         word = "last"

@@ -58,7 +58,9 @@ for _name, (_text, _kinds) in TOPICS.items():
 def papers_of_the_roof(view: View) -> Reading:
     """A paper that tells of the roof itself: its system, its invoice, its drawing."""
     found = [
-        p for p in valid_papers(view) if p.kind == OF_THE_ROOF or {"roof", "sheet data"} & {*p.covers}
+        p
+        for p in valid_papers(view)
+        if p.kind == OF_THE_ROOF or {"roof", "sheet data"} & {*p.covers}
     ]
     return on_paper(view, "site.papers.roof", found, "no papers of the roof")
 

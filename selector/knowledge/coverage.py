@@ -41,7 +41,10 @@ def read_coverage(document: Document | None, out: list[Problem]) -> tuple[Covera
     if document is None:
         return ()
     if not isinstance(document.data, dict):
-        text, remedy = "expected `ID: {...}` for each rule of the trade", "such as PI-1: {files: []}"
+        text, remedy = (
+            "expected `ID: {...}` for each rule of the trade",
+            "such as PI-1: {files: []}",
+        )
         out.append(Problem(document.file, 1, text, remedy))
         return ()
     rows = [_row(document, trade, data, out) for trade, data in document.data.items()]

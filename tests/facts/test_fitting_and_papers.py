@@ -2,6 +2,7 @@
 
 import pytest
 
+from selector.facts.view import View
 from selector.model.quantity import Candidates, Filled
 from tests.facts.conftest import Sees
 
@@ -9,7 +10,7 @@ PLANNED = "    module_clamp: demo/mc-1\n    layout:"
 CONSENT = "covers: [roofer consent]}"
 
 
-def planned(sees: Sees, extra: str):  # type: ignore[no-untyped-def]
+def planned(sees: Sees, extra: str) -> View:
     return sees("mill-house", {PLANNED: f"    {extra}\n{PLANNED}"} if extra else {}, "planned")
 
 
@@ -40,9 +41,7 @@ def test_what_a_stack_does_not_say_is_not_there(
     assert value(extra) == said
 
 
-@pytest.mark.parametrize(
-    ("orientation", "side"), [("portrait", "long"), ("landscape", "short")]
-)
+@pytest.mark.parametrize(("orientation", "side"), [("portrait", "long"), ("landscape", "short")])
 def test_one_layer_of_rails_clamps_the_sides_it_crosses(
     sees: Sees, orientation: str, side: str
 ) -> None:
@@ -55,12 +54,15 @@ def test_only_an_engineer_settles_snow_from_above(sees: Sees) -> None:
     letter = {CONSENT: "covers: [roofer consent, snow from a higher roof]}"}
     view = sees("mill-house", letter)
     assert view.read("site.papers.snow_from_above").value == Filled(None)
-    word = {"covers: [roof-parallel], up_to": "covers: [roof-parallel, snow from a higher roof], up_to"}
-    assert sees("mill-house", word).read("site.papers.snow_from_above").value.what  # type: ignore[union-attr]
+    word = {
+        "covers: [roof-parallel], up_to": "covers: [roof-parallel, snow from a higher roof], up_to"
+    }
+    assert sees("mill-house", word).read("site.papers.snow_from_above").value.what
 
 
 @pytest.mark.parametrize(
-    ("topic", "text"), [("washing", "washing plan"), ("roof_life", "remaining life"), ("roof", "roof")]
+    ("topic", "text"),
+    [("washing", "washing plan"), ("roof_life", "remaining life"), ("roof", "roof")],
 )
 def test_a_letter_counts_for_what_it_covers(sees: Sees, topic: str, text: str) -> None:
     path = f"site.papers.{topic}"
@@ -83,9 +85,7 @@ def test_papers_of_the_roof_system_are_papers_of_the_roof(sees: Sees) -> None:
         ("array.rear_calculated", ["elevated", "front and rear clamps"]),
     ],
 )
-def test_a_calculation_counts_whole_or_not_at_all(
-    sees: Sees, path: str, covers: list[str]
-) -> None:
+def test_a_calculation_counts_whole_or_not_at_all(sees: Sees, path: str, covers: list[str]) -> None:
     item = "      - uplift per clamp\n"
 
     def value(words: list[str]) -> object:
@@ -98,7 +98,7 @@ def test_a_calculation_counts_whole_or_not_at_all(
 
 
 def test_loads_that_an_engineer_worked_out(sees: Sees) -> None:
-    assert sees("mill-house").read("array.loads_calculated").value.what  # type: ignore[union-attr]
+    assert sees("mill-house").read("array.loads_calculated").value.what
     assert sees("first-call").read("array.loads_calculated").value == Filled(None)
 
 

@@ -2,6 +2,7 @@
 
 import pytest
 
+from selector.facts.view import View
 from selector.model.quantity import Candidates, Measured, Unknown
 from selector.model.stack import Core
 from tests.facts.conftest import Sees
@@ -12,14 +13,16 @@ RAILS = "        r1: {from_eave: 1.08 m}\n        r2: {from_eave: 2.24 m}\n"
 STEPS = "steps:   {is: none, how: walked with the eyes, by: tk}"
 
 
-def drawn(sees: Sees, lines: str = "", rails: str = RAILS, splices: str = "", steps: str = STEPS):  # type: ignore[no-untyped-def]
-    more = RAILS.replace(RAILS, rails)
+def drawn(
+    sees: Sees, lines: str = "", rails: str = RAILS, splices: str = "", steps: str = STEPS
+) -> View:
+    more = rails
     more += f"      splices: {{{splices}}}\n" if splices else ""
     more += f"      lines: {{{lines}}}\n" if lines else ""
     return sees("mill-house", {RAILS: more, STEPS: steps}, "planned")
 
 
-def one(view, path: str) -> str:  # type: ignore[no-untyped-def]
+def one(view: View, path: str) -> str:
     value = view.read(path).value
     return next(iter(value.left)) if isinstance(value, Candidates) else "unknown"
 
@@ -54,9 +57,7 @@ def test_lines_below_an_array(sees: Sees, lines: str, modules: str, rails: str) 
 )
 def test_a_cut_at_the_line_splits_the_rail(sees: Sees, cut: str, splice: str, rails: str) -> None:
     cut_rails = RAILS.replace(" m}", f" m, cut_at: [{cut}]}}")
-    view = drawn(
-        sees, "joint: {from_left: 2.31 m}", cut_rails, f"r1: [{splice}], r2: [{splice}]"
-    )
+    view = drawn(sees, "joint: {from_left: 2.31 m}", cut_rails, f"r1: [{splice}], r2: [{splice}]")
     assert one(view, "layout.rails_over") == rails
 
 
@@ -82,7 +83,7 @@ def test_distance_to_eave_and_ridge(sees: Sees) -> None:
     below, above = value.places
     assert below.low == below.high == 800_000
     module = sees("mill-house").base.part("demo/module-p35").shape
-    top = 800_000 + module.length  # type: ignore[union-attr]
+    top = 800_000 + module.length
     assert (above.low, above.high) == (7_400_000 - top, 7_600_000 - top)
 
 
@@ -102,7 +103,8 @@ def test_too_near_the_eave_needs_no_sheet_length(sees: Sees) -> None:
 
 def test_a_collar_is_as_near_as_it_is_drawn(sees: Sees) -> None:
     assert isinstance(drawn(sees).read("layout.collar_distance").value, Unknown)
-    near = {"      clamps: every seam\n\nchosen": "      clamps: every seam\n      collar_distance: 0.25 m\n\nchosen"}
+    end = "      clamps: every seam\n\nchosen"
+    near = {end: "      clamps: every seam\n      collar_distance: 0.25 m\n\nchosen"}
     value = sees("mill-house", near, "planned").read("layout.collar_distance").value
     assert isinstance(value, Measured)
     assert (value.places[0].low, value.places[0].high) == (240_000, 260_000)  # 10 mm setting out

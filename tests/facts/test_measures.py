@@ -24,11 +24,15 @@ def words(sees: Sees, changes: dict[str, str], path: str) -> object:
 def test_a_thick_head_leaves_no_hand_fold(sees: Sees) -> None:
     # from memory: hand folds of 0.5 to 0.8 mm sheet stay under about 9 mm thick
     left = words(
-        sees, {MILL_SHAPE: "", "[6.0 mm, 6.2 mm, 6.1 mm]": "[21 mm, 21 mm, 21 mm]"}, "plane.seam.shape"
+        sees,
+        {MILL_SHAPE: "", "[6.0 mm, 6.2 mm, 6.1 mm]": "[21 mm, 21 mm, 21 mm]"},
+        "plane.seam.shape",
     )
     assert left == {"round", "T", "asymmetric", "trapezoidal"}
     left = words(
-        sees, {MILL_SHAPE: "", "[6.0 mm, 6.2 mm, 6.1 mm]": "[12 mm, 12 mm, 12 mm]"}, "plane.seam.shape"
+        sees,
+        {MILL_SHAPE: "", "[6.0 mm, 6.2 mm, 6.1 mm]": "[12 mm, 12 mm, 12 mm]"},
+        "plane.seam.shape",
     )
     assert isinstance(left, set)
     assert "double-lock" not in left
@@ -40,7 +44,10 @@ def test_screws_through_the_sheet_leave_only_ribs(sees: Sees) -> None:
     screwed = {BRANCH: "branch: {is: screws through the sheet,"}
     assert words(sees, {MILL_SHAPE: "", **screwed}, "plane.seam.shape") == {"trapezoidal"}
     assert words(sees, screwed, "plane.seam.shape") == {"double-lock"}  # what was seen stays
-    unseen = {MILL_SHAPE: "", "head:     {places: [6.0 mm, 6.2 mm, 6.1 mm], tool: calliper, by: tk}": ""}
+    unseen = {
+        MILL_SHAPE: "",
+        "head:     {places: [6.0 mm, 6.2 mm, 6.1 mm], tool: calliper, by: tk}": "",
+    }
     assert isinstance(words(sees, unseen, "plane.seam.shape"), Unknown)
 
 
@@ -96,7 +103,7 @@ def test_an_elevated_array_on_an_old_roof_stays_with_the_engineer(sees: Sees) ->
     # common practice, no source: a calculation that nobody asked for is not there
     tilted = {
         "tilt: parallel": "tilt: 10 deg",
-        "reserve_paper:      {is: exists, paper: reserve}": "reserve_paper:      {unknown: not asked}",
+        "{is: exists, paper: reserve}": "{unknown: not asked}",
     }
     assert sees("mill-house", tilted).read("array.calculation").value == Filled(None)
     new = {**tilted, "building:           {is: existing": "building:           {is: new"}

@@ -51,7 +51,7 @@ def changed(base: Base, job: Job, chance: random.Random) -> tuple[Job, str]:
         new = Measured(value.dimension, places)
     elif isinstance(value, Candidates) and chance.random() < 0.6:
         words = base.vocabulary.quantities[path].words
-        new = Candidates(frozenset(chance.sample(words, chance.choice([1, 1, 2]))))
+        new = Candidates(frozenset(chance.sample(words, min(len(words), chance.choice([1, 1, 2])))))
     else:
         new = Unknown("don't know")
     observed = Observed(path, (replace(first, value=new),))

@@ -13,13 +13,15 @@ from selector.errors import InputError, Problem
 from selector.jobs.read import read_job
 from selector.knowledge.base import Base
 from selector.knowledge.yaml_reader import LARGEST_FILE
-from selector.model.job import Job
+from selector.model.job import Job, Line
 from selector.model.quantity import Candidates, Measured, Place, Unknown
 
 Change = Callable[[str, str], str]
 Read = Callable[[str], Job]
 Faults = Callable[[str], tuple[Problem, ...]]
 
+TOP = "    module_clamp: demo/mc-1\n"
+RAIL_2 = "        r2: {from_eave: 2.24 m}\n"
 THICKNESS = "is: 26 mm, tool: steel rule, by: tk"
 KIND = "{is: boards, how: seen from the loft, by: tk}"
 REQUEST = "request: {kind: choose, array: a1, want: core}"
@@ -178,6 +180,34 @@ def test_stack_with_its_layout(job: Job) -> None:
     assert stack.layout.clamps == "every seam"
 
 
+def test_what_a_crew_did_on_site(job: Job, read: Read, change: Change) -> None:
+    untouched = job.stacks["planned"]
+    assert (untouched.improvised, untouched.tightened) == ({}, "as listed")
+    assert (untouched.beside_clamps, untouched.beside_rails) == ("none", "none")
+    assert untouched.bonding_wire == "not stated"
+    said = f"""{TOP}    improvised: {{fit: jaw filed open, inlay: strips of membrane}}
+    tightened: in the wrong order
+    bonding_wire: bare copper
+    beside: {{clamps: old, rails: other family}}
+"""
+    stack = read(change(TOP, said)).stacks["planned"]
+    assert stack.improvised == {"fit": "jaw filed open", "inlay": "strips of membrane"}
+    assert (stack.tightened, stack.bonding_wire) == ("in the wrong order", "bare copper")
+    assert (stack.beside_clamps, stack.beside_rails) == ("old", "other family")
+
+
+def test_lines_and_collars_of_a_layout(job: Job, read: Read, change: Change) -> None:
+    bare = job.stacks["planned"].layout
+    assert bare is not None
+    assert (bare.lines, bare.collar_distance) == ((), None)
+    drawn = "      lines: {dormer: {from_left: 2.31 m}, step: {from_eave: 0 m}}\n"
+    text = change(RAIL_2, f"{RAIL_2}{drawn}      collar_distance: 0.45 m\n")
+    layout = read(text).stacks["planned"].layout
+    assert layout is not None
+    assert layout.lines == (Line("dormer", True, 2_310_000), Line("step", False, 0))
+    assert layout.collar_distance == 450_000
+
+
 # --- what is refused, in one problem -------------------------------------------------------
 
 # place in the file, what stands there instead, text, remedy
@@ -278,6 +308,11 @@ ONE_PROBLEM: list[tuple[str, str, str, str]] = [
     ("dated: 2031-03-10", "dated: 2031-03-20", "`offcut` is dated 2031-03-20", "check both"),
     ("as_of: 2031-03-14", "as_of: 14.3.2031", "expected a date such as 2031-03-14", ""),
     ("id: mill-house", "id: Mill House", "`id`: expected a short name of small letters", ""),
+    (TOP, f"{TOP}    tightened: by feel\n", "`tightened` is `by feel`", "as listed"),
+    (TOP, f"{TOP}    bonding_wire: copper\n", "`bonding_wire` is `copper`", "bare copper"),
+    (TOP, f"{TOP}    beside: {{clamps: older}}\n", "`clamps` is `older`", "'old' or 'new'"),
+    (TOP, f"{TOP}    improvised: {{tape: yes}}\n", "unknown key `tape`", "adapter, fit, inlay"),
+    (RAIL_2, f"{RAIL_2}      lines: {{a: {{}}}}\n", "either `from_left` or `from_eave`", ""),
     ("tilt: parallel", "tilt: flat", "`tilt`: expected a", "given `flat`"),
     (
         "  pool_hall:",

@@ -71,7 +71,9 @@ def _is_function(name: str) -> bool:
     if not inside:
         return False
     try:
-        found = reduce(getattr, inside.split("."), importlib.import_module(f"selector.{part}.{module}"))
+        found = reduce(
+            getattr, inside.split("."), importlib.import_module(f"selector.{part}.{module}")
+        )
     except (ImportError, AttributeError):
         return False
     return callable(found)

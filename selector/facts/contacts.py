@@ -4,6 +4,7 @@ from selector.facts.parts import family_of
 from selector.facts.split import looks_at
 from selector.facts.view import View, reads
 from selector.knowledge import schema
+from selector.knowledge.base import Part
 from selector.model.fact import TRIVIAL, Fact, Reading, all_of
 from selector.model.quantity import Candidates
 
@@ -23,6 +24,17 @@ def _side(view: View, path: str, side: str) -> Reading:
     if side == "sheet":
         reading = view.read("plane.sheet.family")
         return Reading(reading.value, reading.because, path, reading.entity, reading.asks)
+    part, piece, metal = _piece(view, side)
+    if metal is None:
+        return view.unknown(path, "not in the catalogue", part.id)
+    family = family_of(metal.metal, " on ".join(metal.coating))
+    shown = f"{part.handle}{' ' + piece if piece else ''} is {metal.text}"
+    fact = view.part_fact(part, path, shown, "metal")
+    return view.known(path, Candidates(frozenset({family})), fact, entity=part.id)
+
+
+def _piece(view: View, side: str) -> tuple[Part, str, schema.MetalWords | None]:
+    """Part of one side, the piece of it that touches, and its metal."""
     part_id, _, piece = side.partition(":")
     part = view.part(part_id)
     metal = part.shape.metal
@@ -30,12 +42,22 @@ def _side(view: View, path: str, side: str) -> Reading:
         metal = part.shape.set_screw.metal
     if piece == "frame" and isinstance(part.shape, schema.Module):
         metal = part.shape.frame_metal
-    if metal is None:
+    return part, piece, metal
+
+
+@reads("contact.grade", "choice")
+def contact_grade(view: View) -> Reading:
+    """Grade of the upper side, where its catalogue names one."""
+    path = "contact.grade"
+    contact = view.binding.contact
+    if contact is None:
+        return view.unknown(path, "not asked")
+    part, piece, metal = _piece(view, contact.upper)
+    if metal is None or metal.grade == "unknown":
         return view.unknown(path, "not in the catalogue", part.id)
-    family = family_of(metal.metal, " on ".join(metal.coating))
-    shown = f"{part.handle}{' ' + piece if piece else ''} is {metal.text}"
+    shown = f"{part.handle}{' ' + piece if piece else ''} is of grade {metal.grade}"
     fact = view.part_fact(part, path, shown, "metal")
-    return view.known(path, Candidates(frozenset({family})), fact, entity=part.id)
+    return view.known(path, Candidates(frozenset({metal.grade})), fact, entity=part.id)
 
 
 @reads("contact.upper", "choice")

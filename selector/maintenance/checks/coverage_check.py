@@ -39,7 +39,10 @@ def _wrong(base: Base, row: Coverage) -> Iterator[tuple[str, str]]:
     if row.emergent is not None:
         cases = [c.name for c in base.cases if c.rule == row.emergent]
         if row.case not in cases:
-            yield f"rule `{row.emergent}` has no case `{row.case}`", near(str(row.case), cases)
+            yield (
+                f"rule `{row.emergent}` has no case `{row.case}`",
+                near(str(row.case), cases) or "add it",
+            )
     if row.built_in is not None and not _is_function(row.built_in):
         yield f"no function `{row.built_in}`", "write part.module.function"
     if row.test is not None and not _is_test(row.test):

@@ -41,7 +41,7 @@ def _wrong(base: Base, row: Coverage) -> Iterator[tuple[str, str]]:
         if row.case not in cases:
             yield (
                 f"rule `{row.emergent}` has no case `{row.case}`",
-                near(str(row.case), cases) or "add it",
+                near(str(row.case), cases) or "add one beside the rule",
             )
     if row.built_in is not None and not _is_function(row.built_in):
         yield f"no function `{row.built_in}`", "write part.module.function"

@@ -1,0 +1,49 @@
+"""Twenty cases that somebody of the trade has judged, in a closed world of invented parts.
+
+A case is its own facts over what all cases leave unsaid (`judged/silent.yaml`); words, stacks,
+questions, conditions and reasons are the judge's (`judged/expected.yaml`).
+"""
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from selector.inference.judge import Judge
+from selector.knowledge.base import Base
+from selector.knowledge.yaml_reader import read_file
+from tests.kb.judged import silent
+from tests.kb.judged.compare import Judged
+
+Data = dict[str, Any]
+EXPECTED: Data = read_file(silent.HERE / "expected.yaml", "expected.yaml").data
+UNREACHED: Data = read_file(silent.HERE / "unreached.yaml", "unreached.yaml").data
+
+
+@pytest.fixture(scope="module")
+def judged(base: Base, judge: Judge) -> Iterator[dict[str, Judged]]:
+    yield {name: Judged(name, EXPECTED[name], base, judge) for name in silent.cases()}
+
+
+def test_every_case_has_a_job_and_a_judgement() -> None:
+    assert silent.cases() == sorted(EXPECTED)
+    assert len(EXPECTED) == 20
+
+
+@pytest.mark.parametrize("name", sorted(EXPECTED))
+def test_never_a_yes_where_the_judge_says_no(judged: dict[str, Judged], name: str) -> None:
+    assert judged[name].fatal() == []
+
+
+@pytest.mark.parametrize("name", sorted(EXPECTED))
+def test_the_answer_is_the_judges(judged: dict[str, Judged], name: str) -> None:
+    """Whole, but for what `judged/unreached.yaml` lists; that list holds no more than is missed."""
+    known = UNREACHED.get(name, {}).get("misses", [])
+    assert sorted(judged[name].misses()) == sorted(known)
+
+
+def test_what_is_unreached_says_why_and_what_would_reach_it() -> None:
+    assert set(UNREACHED) <= set(EXPECTED)
+    for entry in UNREACHED.values():
+        assert set(entry) == {"misses", "because", "reached_by"}
+        assert entry["misses"] and entry["because"] and entry["reached_by"]

@@ -321,7 +321,9 @@ class _Page:
             clamp = self.base.part(option.core.clamp).shape
             new_clamp = any(slot == "clamp" for slot, _, _ in change.moved)
             if new_clamp and isinstance(clamp, Clamp):
-                with_it.append(f"its own torque, {units.show(clamp.torque, 'torque')}")
+                torque = clamp.torque
+                shown = torque if isinstance(torque, str) else units.show(torque, "torque")
+                with_it.append(f"its own torque, {shown}")
             if with_it:
                 lines.append(("   ", f"with it: {'; '.join(with_it)}"))
         self.block("Changes that make it milder, each judged anew", lines)

@@ -39,7 +39,7 @@ class _Agreement(Faults):
         """All checks of one catalogue."""
         self.parts_agree(parts, self.vocabulary, self.all_shapes)
         self.records_agree(records, parts)
-        self.records_speak(records, self.vocabulary, self.all_shapes)
+        self.records_speak(records, parts, self.vocabulary, self.all_shapes)
 
     def parts_agree(
         self, parts: dict[str, Part], vocabulary: Vocabulary, shapes: dict[str, ShapeRow]
@@ -73,7 +73,9 @@ class _Agreement(Faults):
                 self.known(document, (part.handle, "shape"), shape.shape, tuple(shapes), "shape")
             if isinstance(shape, schema.Clamp):
                 for i, grip in enumerate(shape.grips):
-                    self.windows(document, (part.handle, "grips", i), grip, shapes)
+                    at = (part.handle, "grips", i)
+                    self.windows(document, at, grip, shapes)
+                    self.own_profile(document, at, grip.profile, part.handle, parts)
 
     def windows(
         self,
@@ -85,12 +87,30 @@ class _Agreement(Faults):
         if grip.shape not in shapes:
             self.fault(document, at, f"`{grip.shape}` is no shape", near(grip.shape, shapes))
             return
-        wanted = set(shapes[grip.shape].shape.measured)
+        wanted = set() if grip.profile else set(shapes[grip.shape].shape.measured)
         given = {d for d in ("height", "head", "leg", "bulb", "neck") if getattr(grip, d)}
         for dimension in sorted(wanted - given):
             self.fault(document, at, f"shape {grip.shape} needs a window for `{dimension}`")
         for dimension in sorted(given - wanted):
             self.fault(document, at, f"shape {grip.shape} has no `{dimension}`")
+
+    def own_profile(
+        self,
+        document: Document,
+        at: tuple[object, ...],
+        profile: str | None,
+        clamp: str,
+        parts: dict[str, Part],
+    ) -> None:
+        """A clamp or a record that goes by a profile is of the clamp that this profile takes."""
+        owners = {
+            p.handle: p.shape.takes_only
+            for p in parts.values()
+            if isinstance(p.shape, schema.Profile)
+        }
+        if profile is not None and owners.get(profile) != clamp:
+            text = f"profile `{profile}` does not take `{clamp}` only"
+            self.fault(document, at, text, near(profile, owners))
 
     def handles(self, parts: dict[str, Part]) -> set[str]:
         """Ids written down in the catalogue of these parts, faulty ones too."""
@@ -134,6 +154,7 @@ class _Agreement(Faults):
     def records_speak(
         self,
         records: tuple[Record, ...],
+        parts: dict[str, Part],
         vocabulary: Vocabulary,
         shapes: dict[str, ShapeRow],
     ) -> None:
@@ -159,4 +180,7 @@ class _Agreement(Faults):
             if isinstance(shape, schema.ClampRecord) and shape.sits_on.shape in shapes:
                 document = self.documents[record.file]
                 index = next(i for i, d in enumerate(document.data) if d.get("id") == record.id)
-                self.windows(document, (index, "sits_on"), shape.sits_on, shapes)
+                at = (index, "sits_on")
+                self.windows(document, at, shape.sits_on, shapes)
+                own, clamp = shape.sits_on.profile, shape.part.clamp
+                self.own_profile(document, at, own, clamp, parts)

@@ -72,7 +72,17 @@ Date = Annotated[str, BeforeValidator(_date)]
 Count = Annotated[int, Field(strict=True, ge=1)]
 Words = Annotated[tuple[str, ...], BeforeValidator(_one_or_more)]
 Status = Literal["published", "measured", "common practice", "judgement", "from memory", "invented"]
-Tested = Literal["not tested"]
+Tested = Literal["not tested", "owner's document"]
+
+
+OWNERS = "owner's document"  # a figure stands in the papers of a profile's owner and not here
+
+
+def _torque(value: object) -> object:
+    return value if value in (OWNERS, "screw stop") else _number("torque")(value)
+
+
+TorqueOrWord = Annotated[int | str, BeforeValidator(_torque)]
 
 
 def _metal(value: object) -> object:
@@ -113,10 +123,11 @@ class Source(Shape):
 
 
 class Grip(Shape):
-    """One seam shape that a clamp holds, with one window for each dimension of the shape."""
+    """One seam shape that a clamp holds: windows of its dimensions, or one profile by its owner."""
 
     shape: str
-    height: LengthRange
+    profile: str | None = None
+    height: LengthRange | None = None
     head: LengthRange | None = None
     leg: LengthRange | None = None
     bulb: LengthRange | None = None
@@ -149,7 +160,7 @@ class Clamp(PartShape):
     metal: Metal
     offers: str
     grips: tuple[Grip, ...]
-    torque: Torque
+    torque: TorqueOrWord
     clip_distance: Length
     set_screw: SetScrew
     needs_insert: str | None = None
@@ -377,26 +388,31 @@ class RecordShape(Shape):
 
 
 class SheetCover(Shape):
-    """Sheets a record covers: a family or a member, and core thickness."""
+    """Sheets a record covers: a family or a member and core thickness, or what its owner lists."""
 
+    listed_in: Literal["owner's document"] | None = None
     family: str | None = None
     metal: str | None = None
     coating: Words | None = None
-    covers: LengthRange
+    covers: LengthRange | None = None
 
     @model_validator(mode="after")
-    def _family_or_member(self) -> "SheetCover":
-        if (self.family is None) == (self.metal is None):
-            raise ValueError("name either a `family` or a `metal` with its coating")
+    def _one_form(self) -> "SheetCover":
+        named = (self.family is None) != (self.metal is None)
+        if self.listed_in is not None and (self.family or self.metal or self.covers):
+            raise ValueError("`listed_in` stands alone")
+        if self.listed_in is None and not (named and self.covers):
+            raise ValueError("name either a `family` or a `metal` with its coating, and `covers`")
         return self
 
 
 class SeamCover(Shape):
-    """Seams a record covers."""
+    """Seams a record covers: windows of a shape, or one profile by its owner."""
 
     shape: str
     closed: Literal["by hand", "factory", "either"]
-    height: LengthRange
+    profile: str | None = None
+    height: LengthRange | None = None
     head: LengthRange | None = None
     leg: LengthRange | None = None
     bulb: LengthRange | None = None
@@ -410,16 +426,17 @@ class ClampPart(Shape):
     revisions: Words
     insert: str | None = None
     inlay: str | None = None
-    torque: Torque
+    torque: TorqueOrWord
 
 
 class ClampRecord(RecordShape):
-    """Clamp on seam."""
+    """Clamp on seam; `deck: known` where its screws go through the sheet into what is below."""
 
     kind: Literal["clamp on seam"]
     part: ClampPart
     sits_on: SeamCover
     sheet: SheetCover
+    deck: Literal["known"] | None = None
     uplift: Direction
     slide_down: Direction
     sideways: Direction = "not tested"

@@ -73,9 +73,9 @@ class _Agreement(Faults):
                 self.known(document, (part.handle, "shape"), shape.shape, tuple(shapes), "shape")
             if isinstance(shape, schema.Clamp):
                 for i, grip in enumerate(shape.grips):
-                    at = (part.handle, "grips", i)
-                    self.windows(document, at, grip, shapes)
-                    self.own_profile(document, at, grip.profile, part.handle, parts)
+                    where = (part.handle, "grips", i)
+                    self.windows(document, where, grip, shapes)
+                    self.own_profile(document, where, grip.profile, part.handle, parts)
 
     def windows(
         self,
@@ -180,7 +180,6 @@ class _Agreement(Faults):
             if isinstance(shape, schema.ClampRecord) and shape.sits_on.shape in shapes:
                 document = self.documents[record.file]
                 index = next(i for i, d in enumerate(document.data) if d.get("id") == record.id)
-                at = (index, "sits_on")
-                self.windows(document, at, shape.sits_on, shapes)
                 own, clamp = shape.sits_on.profile, shape.part.clamp
-                self.own_profile(document, at, own, clamp, parts)
+                self.windows(document, (index, "sits_on"), shape.sits_on, shapes)
+                self.own_profile(document, (index, "sits_on"), own, clamp, parts)

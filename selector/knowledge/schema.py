@@ -73,13 +73,11 @@ Count = Annotated[int, Field(strict=True, ge=1)]
 Words = Annotated[tuple[str, ...], BeforeValidator(_one_or_more)]
 Status = Literal["published", "measured", "common practice", "judgement", "from memory", "invented"]
 Tested = Literal["not tested", "owner's document"]
-
-
 OWNERS = "owner's document"  # a figure stands in the papers of a profile's owner and not here
 
 
 def _torque(value: object) -> object:
-    return value if value in (OWNERS, "screw stop") else _number("torque")(value)
+    return value if value in (OWNERS, "screw stop") else number("torque")(value)
 
 
 TorqueOrWord = Annotated[int | str, BeforeValidator(_torque)]
@@ -398,10 +396,8 @@ class SheetCover(Shape):
 
     @model_validator(mode="after")
     def _one_form(self) -> "SheetCover":
-        named = (self.family is None) != (self.metal is None)
-        if self.listed_in is not None and (self.family or self.metal or self.covers):
-            raise ValueError("`listed_in` stands alone")
-        if self.listed_in is None and not (named and self.covers):
+        given = [self.family or self.metal, self.covers]
+        if any(given) if self.listed_in else not all(given) or (self.family and self.metal):
             raise ValueError("name either a `family` or a `metal` with its coating, and `covers`")
         return self
 

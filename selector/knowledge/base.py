@@ -95,6 +95,7 @@ class Catalogue:
     mass_allowance: int  # thousandths of kg/m2
     parts: dict[str, Part]
     records: tuple[Record, ...]
+    clip_factor: float | None = None  # of the clips' share by the hand rule; an engineer sets it
 
     def slot(self, slot: str) -> list[Part]:
         """Parts of a slot by id."""

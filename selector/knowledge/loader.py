@@ -232,7 +232,9 @@ class _Loader(Faults):
             parts = self.parts(name, status)
             records = self.records(name, status)
             self.problems += agree(self.documents, vocabulary, shapes, parts, records)
-            found[name] = Catalogue(name, page.tag, page.scenario, allowance, parts, records)
+            found[name] = Catalogue(
+                name, page.tag, page.scenario, allowance, parts, records, page.clip_factor
+            )
         return found
 
     def parts(self, catalogue: str, status: str) -> dict[str, Part]:

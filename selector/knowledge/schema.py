@@ -553,6 +553,7 @@ class CatalogueFile(Shape):
     tag: Literal["invented", "real"]
     scenario: str
     mass_allowance: str
+    clip_factor: Annotated[float, Field(ge=1, le=2)] | None = None  # of the clips' share
 
 
 Model = TypeVar("Model", bound=BaseModel)

@@ -1,0 +1,56 @@
+"""Where a clamp may stand between two clips, by hand from the share of the clips.
+
+No published source: k F (s - a) / s at most R, with k = 1.25 and R = 0.35 kN of the judged cases.
+"""
+
+from typing import Any
+
+import pytest
+
+from selector.facts.view import Binding, View
+from selector.knowledge.base import Base
+from selector.model.quantity import Unknown
+from selector.model.stack import Core
+from tests.kb.judged import silent
+
+
+def seen(base: Base, force: str, spacing: str, more: dict[str, Any] | None = None) -> View:
+    figure = {"is": force, "paper": "case", "covers": ["array a1"]}
+    roof = {"clips": {"spacing": spacing}, **(more or {})}
+    change = {"arrays": {"a1": {"stated": {"uplift_per_clamp": figure}}}, "planes": {"roof": roof}}
+    job = silent.job("SEL-01", base.vocabulary, change)
+    part = base.part("cases/double-alu-slideon")
+    where = Binding(
+        plane=job.planes["roof"], array=job.arrays["a1"], clamp=part, core=Core(part.id)
+    )
+    derived = {}
+    view = View(base, job, where, derived)
+    derived["plane.clips.strength"] = view.underived(
+        base.vocabulary.quantities["plane.clips.strength"]
+    )
+    return view
+
+
+@pytest.mark.parametrize(
+    ("force", "spacing", "places", "distance"),
+    [
+        ("0.45 kN", "400 mm", "between the clips", "152 mm"),  # 400 (1 - 0.35/0.5625) = 151.1
+        ("0.40 kN", "400 mm", "between the clips", "120 mm"),  # 400 (1 - 0.35/0.50)
+        ("0.50 kN", "400 mm", "between the clips", "176 mm"),  # 48 mm left for 40 mm of tolerance
+        ("0.52 kN", "400 mm", "nowhere", "185 mm"),  # 30 mm left
+        ("1.00 kN", "500 mm", "nowhere", "360 mm"),  # mid-bay gives 0.63 kN to a spare of 0.35
+        ("0.35 kN", "400 mm", "between the clips", "0 mm"),  # the clip carries it alone
+    ],
+)
+def test_by_hand(base: Base, force: str, spacing: str, places: str, distance: str) -> None:
+    view = seen(base, force, spacing)
+    assert str(view.read("stack.clip_places").value) == places
+    assert f" {distance} " in f"{view.read('stack.clip_window').value} "
+
+
+def test_what_is_not_known_stays_open_and_is_asked_for(base: Base) -> None:
+    view = seen(base, "0.45 kN", "400 mm", {"deck": {"kind": {"unknown": "not asked"}}})
+    reading = view.read("stack.clip_places")
+    assert isinstance(reading.value, Unknown)
+    assert reading.asks == ("plane.deck.kind",)
+    assert "calculation" in str(view.read("stack.clip_window").value)

@@ -14,35 +14,38 @@ from selector.facts.covers import (
     seam_parts,
     valid,
 )
+from selector.facts.owners import PAPER, leaves_loads_to_owner
 from selector.facts.split import looks_at
 from selector.facts.view import View, reads
 from selector.knowledge import schema
 from selector.knowledge.base import Record
 from selector.model.fact import Cover, Fact, Reading, Reasons, all_of, any_of
-from selector.model.quantity import Measured, Place, Ratio, Unknown, Window
+from selector.model.quantity import Filled, Measured, Place, Ratio, Unknown, Window
 from selector.model.truth import NO
 
 Capacity = tuple[int, int, Reasons]  # lowest, highest, why
 
 
-def design(result: schema.Direction) -> int:
-    """Design value in force; an untested direction counts as zero."""
-    if isinstance(result, str) or isinstance(result.design.en, str):
-        return 0
-    return result.design.en.value
+def design(result: schema.Direction) -> int | None:
+    """Design value; an untested direction counts as zero, what stands elsewhere is not known."""
+    given = result if isinstance(result, str) else result.design.en
+    if isinstance(given, str):
+        return None if given == schema.OWNERS else 0
+    return given.value
 
 
 def lowest_of(
-    tried: list[tuple[Record, list[Part]]], value: Callable[[Record], int]
+    tried: list[tuple[Record, list[Part]]], value: Callable[[Record], int | None]
 ) -> Capacity | None:
     """Lower of the records that cover: those that surely do bound it from above."""
     surely = [r for r, ps in tried if all(p.bits.surely for p in ps)]
     possibly = [r for r, ps in tried if all(p.bits.possibly for p in ps)]
-    if not surely:
+    values = {r.id: v for r in possibly if (v := value(r)) is not None}
+    if not surely or len(values) < len(possibly):
         return None
     parts = {r.id: ps for r, ps in tried}
-    lowest = min(surely, key=lambda r: (value(r), r.id))
-    lower = [r for r in parts if r not in {p.id for p in possibly}]
+    lowest = min(surely, key=lambda r: (values[r.id], r.id))
+    lower = [r for r in parts if r not in values]
     because = all_of(
         [
             (frozenset({record_fact(lowest)}),),
@@ -50,7 +53,7 @@ def lowest_of(
             *(any_of(p.because for p in parts[r] if p.bits == NO) for r in lower),
         ]
     )
-    return min(value(r) for r in possibly), value(lowest), because
+    return min(values.values()), values[lowest.id], because
 
 
 def _check(
@@ -68,10 +71,21 @@ def _check(
     return Reading(value, all_of([(frozenset({fact}),), because]), path)
 
 
+def _inside_the_owners_document(view: View, path: str) -> Reading:
+    """Loads that the owner's document holds: at most what it allows, and no figure is known."""
+    cover, paper = view.read("stack.evidence clamp on seam"), view.read("stack.owners_document")
+    if not isinstance(cover.value, Cover) or not cover.value.bits.surely:
+        return view.unknown(path, "no capacity", "", cover.asks or ("stack.evidence",))
+    if not isinstance(paper.value, Filled) or paper.value.what is None:
+        return view.unknown(path, "in the owner's document", "", (PAPER,))
+    return Reading(Ratio(0, 1), all_of([paper.because, cover.value.yes]), path)
+
+
 def _clamp_check(path: str, figure: str, direction: str) -> None:
     @reads(path, "ratio")
     def clamp_check(view: View) -> Reading:
-
+        if leaves_loads_to_owner(view):
+            return _inside_the_owners_document(view, path)
         tried = [
             (r, [*seam_parts(view, r, s), valid(view, r)])
             for r, s in clamp_records(view)
@@ -94,6 +108,8 @@ def clamp_together(view: View) -> Reading:
     The down-slope force that acts with the uplift may be stated; else it is open up to the whole.
     """
     path = "stack.clamp_together"
+    if leaves_loads_to_owner(view):
+        return _inside_the_owners_document(view, path)
     uplift, slide = view.read("stack.clamp_uplift"), view.read("stack.clamp_slide")
     if not isinstance(uplift.value, Ratio) or not isinstance(slide.value, Ratio):
         still = uplift if not isinstance(uplift.value, Ratio) else slide
@@ -110,15 +126,21 @@ def clamp_together(view: View) -> Reading:
     return Reading(value, all_of([because, (frozenset({both[1]}),)]), path)
 
 
+def clip_capacity(view: View, direction: str) -> Capacity | None:
+    """What the clips of this plane may take in one direction, by their records."""
+    tried = [t for t in clip_records(view) if after_suction(t[0])]
+    return lowest_of(tried, lambda r: design(getattr(r.shape, direction)))
+
+
 def _clip_check(path: str, figure: str, direction: str) -> None:
     @reads(path, "ratio")
     def clip_check(view: View) -> Reading:
         if view.job is None:
             return view.unknown(path, "not asked")
-        capacity = lowest_of(
-            [t for t in clip_records(view) if after_suction(t[0])],
-            lambda r: design(getattr(r.shape, direction)),
-        )
+        shape = view.read("plane.seam.shape")
+        if view.words("plane.seam.shape") == frozenset({"trapezoidal"}):
+            return Reading(Ratio(0, 0), shape.because, path)  # no clips that it could load
+        capacity = clip_capacity(view, direction)
         cover = view.read("plane.clips clip in deck")
         return _check(view, path, figure, capacity, cover.asks or ("plane.clips",))
 

@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from selector.facts.parts import clamped_side, ends_of, family_of, module_of
+from selector.facts.owners import PAPER, owners_papers, paper_fact
+from selector.facts.parts import clamped_side, ends_of, family_of, module_of, shown_torque
 from selector.facts.split import LAYERED, looks_at
 from selector.facts.view import View, reads
 from selector.knowledge import schema
@@ -143,13 +144,16 @@ def seam_parts(view: View, record: Record, shape: schema.ClampRecord) -> list[Pa
     clamp = view.binding.clamp
     assert clamp is not None and isinstance(clamp.shape, schema.Clamp)
     cover, sheet = shape.sits_on, shape.sheet
-    closings = ("by hand", "factory") if cover.closed == "either" else (cover.closed,)
     parts = [
         among(view, "plane.seam.shape", [cover.shape]),
-        among(view, "plane.seam.made", closings),
-        _sheet(view, sheet),
-        inside(view, "plane.sheet.thickness", sheet.covers),
+        *_sheet(view, sheet),
     ]
+    if cover.closed != "either":
+        parts.append(among(view, "plane.seam.made", [cover.closed]))
+    if cover.profile is not None:
+        parts.append(among(view, "clamp.named_by_owner", ["this clamp"]))
+    if shape.deck == "known":
+        parts.append(_looked_at(view, "plane.deck.kind"))
     parts += [
         inside(view, f"plane.seam.{d}", window)
         for d in SEAM
@@ -161,12 +165,43 @@ def seam_parts(view: View, record: Record, shape: schema.ClampRecord) -> list[Pa
     plan = view.binding.plan
     torque = clamp.shape.torque if plan is None or plan.torque is None else plan.torque
     same = shape.part.torque == torque
-    text = f"record {record.id} was tested at {Window('torque', *[shape.part.torque] * 2)}"
+    text = f"record {record.id} was tested at {shown_torque(shape.part.torque)}"
     parts.append(settled(same, _fact(record, "torque", text)))
     return parts
 
 
-def _sheet(view: View, sheet: schema.SheetCover) -> Part:
+def _sheet(view: View, sheet: schema.SheetCover) -> list[Part]:
+    """Metal, coating and thickness; where the owner lists the sheets, what his paper covers."""
+    if sheet.covers is None:
+        return [_listed_sheet(view)]
+    return [_metal(view, sheet), inside(view, "plane.sheet.thickness", sheet.covers)]
+
+
+def _looked_at(view: View, path: str) -> Part:
+    """Whether somebody has seen what a choice is; no world may fill it in."""
+    sighted = view.sighted(path)
+    value = sighted.value if sighted is not None else None
+    if sighted is None or not isinstance(value, Candidates) or len(value.left) > 1:
+        return Part(OPEN, NO_REASON, (path,))
+    return settled(True, view.seen(sighted, "plane"))
+
+
+def _listed_sheet(view: View) -> Part:
+    """The metal of the sheet in the owner's document for this clamp."""
+    clamp, metal = view.binding.clamp, view.read("plane.sheet.metal")
+    found = owners_papers(view, f"clamp {clamp.handle}") if clamp is not None else []
+    if not found or not isinstance(metal.value, Candidates):
+        missing = metal.open_paths if found else (PAPER, *metal.open_paths)
+        return Part(OPEN, NO_REASON, missing)
+    listed = frozenset(w for p in found for w in p.covers)
+    left = metal.value.left
+    bits = Bits(left <= listed, bool(left & listed))
+    facts = frozenset(paper_fact(view, p, PAPER) for p in found)
+    asks = metal.open_paths if bits == OPEN else ()
+    return Part(bits, all_of([metal.because, (facts,)]), asks)
+
+
+def _metal(view: View, sheet: schema.SheetCover) -> Part:
     """Metal and coating against a family or a member; a member covers only itself."""
     if sheet.family is not None:
         return among(view, "plane.sheet.family", [sheet.family])

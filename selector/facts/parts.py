@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass
 
+from selector import units
 from selector.facts.view import View, reads
 from selector.knowledge import schema
 from selector.knowledge.base import Part, exact
 from selector.model.fact import Fact, Reading
 from selector.model.job import Array
-from selector.model.quantity import Candidates, Filled, Value, Window, Windows
+from selector.model.quantity import Candidates, Filled, Text, Value, Window, Windows
 from selector.model.stack import Core
 
 
@@ -91,7 +92,14 @@ def torque(view: View) -> Reading:
     found = _clamp(view)
     if found is None:
         return view.unknown("clamp.torque", "not asked")
-    return _clamp_datum(view, "clamp.torque", "torque", exact(found[1].torque, "torque"))
+    torque = found[1].torque
+    value = Text(torque) if isinstance(torque, str) else exact(torque, "torque")
+    return _clamp_datum(view, "clamp.torque", "torque", value)
+
+
+def shown_torque(torque: int | str) -> str:
+    """A torque with its unit, or what takes its place."""
+    return torque if isinstance(torque, str) else units.show(torque, "torque")
 
 
 @reads("clamp.generation", "choice")
@@ -224,6 +232,21 @@ def screw_tip(view: View) -> Reading:
     same = tip is None or tip == found[1].set_screw.tip
     value = word("as delivered" if same else "other")
     return view.known("stack.screw_tip", value, view.slot_fact("screw_tip", tip or "as delivered"))
+
+
+@reads("stack.set_torque", "choice")
+def set_torque(view: View) -> Reading:
+    """Whether the set screws get the torque that the clamp is listed with, whatever that is."""
+    path = "stack.set_torque"
+    plan, found = view.binding.plan, _clamp(view)
+    if found is None:
+        return view.unknown(path, "not asked")
+    torque = plan.torque if plan is not None else None
+    same = torque is None or torque == found[1].torque
+    shown = "as listed" if torque is None else units.show(torque, "torque")
+    listed = view.part_fact(found[0], "clamp.torque", shown_torque(found[1].torque), "torque")
+    value = word("as listed" if same else "other")
+    return view.known(path, value, view.slot_fact("torque", shown), listed)
 
 
 @reads("stack.torque", "torque")

@@ -10,11 +10,13 @@ from selector.errors import InputError, Problem, near
 from selector.facts import (
     atoms,
     checks,
+    clip_places,
     contacts,
     covers,
     fitting,
     layouts,
     measures,
+    owners,
     papers,
     parts,
 )
@@ -36,11 +38,13 @@ from selector.model.truth import NO, OPEN, Bits, Word
 
 _READERS = (
     checks,
+    clip_places,
     contacts,
     covers,
     fitting,
     layouts,
     measures,
+    owners,
     papers,
     parts,
 )  # importing them registers what they read

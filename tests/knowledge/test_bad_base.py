@@ -19,6 +19,7 @@ from selector.knowledge.yaml_reader import Document, read_string
 
 DEMO = "kb/catalogues/demo/"
 CLAMPS = f"{DEMO}clamps.yaml"
+FRONT = f"{DEMO}catalogue.yaml"
 CLAMP_RECORDS = f"{DEMO}records/clamp-on-seam.yaml"
 CLIP_RECORDS = f"{DEMO}records/clip-in-deck.yaml"
 VOCABULARY = "kb/vocabulary.yaml"
@@ -105,6 +106,21 @@ WRONG: list[tuple[str, str, str, str, str]] = [
         "no part `rd-1-inset`",
         "`rd-1-insert`?",
     ),
+    (
+        CLAMPS,
+        "grips: [{shape: double-lock, height: 22 to 30 mm, head: 5 to 8 mm}]",
+        "grips: [{shape: asymmetric, profile: rib-own}]",
+        "profile `rib-own` does not take `dl-1` only",
+        "",
+    ),
+    (
+        CLAMP_RECORDS,
+        "sheet: {family: coated steel,",
+        "sheet: {listed_in: owner's document, family: coated steel,",
+        "name either a `family` or a `metal`",
+        "",
+    ),
+    (FRONT, "3 kg/m2", "3 kg/m2\nclip_factor: 0.9", "`clip_factor`", ""),
     (CLAMPS, "metal: aluminium", "metal: aluminum", "`aluminum` is no metal", "`aluminium`?"),
     (CLAMPS, "generation: old", "generation: oldest", "`generation` is `oldest`", "'old' or 'new'"),
     (CLAMPS, "\ndl-2: ", "\ndl-1: ", "key `dl-1` is written twice", "keep one of them"),

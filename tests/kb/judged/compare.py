@@ -20,9 +20,11 @@ CLASS = frozenset({"plane.seam.shape"})  # the class of the seam is never a spar
 class Judged:
     """One case, its judgement, and the answer of the program."""
 
-    def __init__(self, name: str, expected: Data, base: Base, judge: Judge):
+    def __init__(
+        self, name: str, expected: Data, base: Base, judge: Judge, change: Data | None = None
+    ):
         self.name, self.expected, self.base, self.judge = name, expected, base, judge
-        self.desk = Desk(base, silent.job(name, base.vocabulary), judge)
+        self.desk = Desk(base, silent.job(name, base.vocabulary, change), judge)
         self.answer = _ask(self.desk)
 
     def misses(self) -> list[str]:
@@ -31,6 +33,10 @@ class Judged:
         for part in (self._stacks, self._refusals, self._asks, self._conditions, self._sayings):
             found += part()
         return [*found, *self._decisive(), *self._sets()]
+
+    def yes(self) -> list[str]:
+        """Stacks that get a yes."""
+        return sorted(o.core.id for o in self._yes())
 
     def fatal(self) -> list[str]:
         """A yes where the judge says no, of the request or of anything that it refuses."""

@@ -42,6 +42,18 @@ def job(name: str, vocabulary: Vocabulary, change: Data | None = None) -> Job:
     return job_of(read_string(text, f"{name}/job.yaml"), vocabulary)
 
 
+def light(name: str) -> Data:
+    """The figures that a case does not state at a hundredth: the other end of what passes."""
+    ours = read_file(HERE / "silent.yaml", "silent.yaml").data["always"]["arrays"]["a1"]["stated"]
+    case = read_file(HERE / name / "job.yaml", f"{name}/job.yaml").data
+    stated = case.get("arrays", {}).get("a1", {}).get("stated", {})
+    less = {}
+    for figure in set(ours) - set(stated):
+        number, unit = ours[figure]["is"].split()
+        less[figure] = {**ours[figure], "is": f"{float(number) / 100:.4f} {unit}"}
+    return {"arrays": {"a1": {"stated": less}}}
+
+
 def over(upper: Data, lower: Data) -> Data:
     """Both, key by key; what `upper` says of one quantity, paper or figure stands whole."""
     found = deepcopy(lower)
@@ -114,7 +126,7 @@ def _seen(key: str, value: Any) -> Data:
 
 
 def _marks(spacing: str | list[str], seams: list[str], length: str) -> Data:
-    """Marks on every seam, one bay from the eave and then one bay apart; the narrowest of several."""
+    """Marks on every seam, one bay from the eave and then one bay apart, by the narrowest bay."""
     steps = [spacing] if isinstance(spacing, str) else spacing
     step = min(parse(s, "length") for s in steps)
     places = range(step, parse(length, "length"), step)

@@ -74,7 +74,8 @@ def choices(base: Base, conditions: Iterable[Condition], path: str) -> Iterator[
     kind = type_of(base, path)
     if kind == "choice":
         named = {str(c.right) for c in conditions if c.operator == "is"}
-        named |= {w for c in conditions if isinstance(c.right, tuple) for w in c.right}
+        lists = [c.right for c in conditions if isinstance(c.right, tuple)]
+        named |= {w for words in lists if not isinstance(words, Path) for w in words}
         words = quantity.words if quantity is not None else ("something else", "any other")
         yield from (Candidates(frozenset({w})) for w in dict.fromkeys((*sorted(named), *words)))
     elif kind == "filled":

@@ -5,7 +5,7 @@ from typing import Any
 
 from selector.explanation.narrate import fill
 from selector.explanation.stands import stands_if
-from selector.inference.answer import Answer, Desk, Option
+from selector.inference.answer import Answer, Desk, Option, Refusal
 from selector.inference.judge import Judge
 from selector.inference.verdict import Finding, Verdict
 from selector.knowledge.base import Base
@@ -99,9 +99,7 @@ class Judged:
         word = min((o.verdict.word for o in options), default=Word.FORBIDDEN)
         ids = {i for o in options for i in _trade(_against(o.verdict))}
         for refusal in answer.refusals:
-            named = refusal.id.partition(" for ")[0].replace(" on sheet", "")
-            handles = {h.partition("/")[2] or h for h in named.split(" + ")}
-            if handles & set(parts) and (len(handles) == 1 or set(parts) <= handles):
+            if any(h <= set(parts) or set(parts) <= h for h in _dead(refusal)):
                 ids |= _trade(refusal.verdict.findings)
         yield from self._refused(" + ".join(parts), by, word, ids)
 
@@ -197,6 +195,13 @@ def _word(expected: Data) -> Word:
 
 def _handles(option: Option) -> set[str]:
     return {p.partition("/")[2] for p in option.core.parts}
+
+
+def _dead(refusal: Refusal) -> list[set[str]]:
+    """Handles of what a refusal is about, and of each that fails alike: a clamp, or a joint."""
+    named = refusal.id.partition(" for ")[0].replace(" on sheet", "").split(" + ")
+    each = [named, *([*named[:-1], other] for other in refusal.alike)]
+    return [{h.partition("/")[2] or h for h in handles} for handles in each]
 
 
 def _trade(findings: Iterable[Finding]) -> set[str]:

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from selector.explanation.as_json import open_gates
 from selector.inference.judge import Judge
 from selector.knowledge.base import Base
 from selector.knowledge.yaml_reader import read_file
@@ -40,6 +41,11 @@ def test_the_answer_is_the_judges(judged: dict[str, Judged], name: str) -> None:
     """Whole, but for what `judged/unreached.yaml` lists; that list holds no more than is missed."""
     known = UNREACHED.get(name, {}).get("misses", [])
     assert sorted(judged[name].misses()) == sorted(known)
+
+
+@pytest.mark.parametrize("name", sorted(EXPECTED))
+def test_every_gate_is_closed(judged: dict[str, Judged], name: str) -> None:
+    assert open_gates(judged[name].answer) == []
 
 
 @pytest.mark.parametrize("name", sorted(EXPECTED))

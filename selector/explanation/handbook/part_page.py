@@ -150,10 +150,9 @@ def _figures(part: Part) -> Iterator[tuple[str, str]]:
         value = getattr(shape, key, None)
         if value is not None:
             real = "line mass" if key == "mass" and part.slot == "rail" else dimension
-            yield name, units.show(value, real)
+            yield name, value if isinstance(value, str) else units.show(value, real)
     for grip in getattr(shape, "grips", ()):
-        windows = [(k, getattr(grip, k)) for k in ("height", "head", "leg", "bulb", "neck")]
-        yield f"grips {grip.shape}", ", ".join(f"{k} {w}" for k, w in windows if w is not None)
+        yield f"grips {grip.shape}", _measured(grip)
     if isinstance(shape, schema.Clamp):
         screw = shape.set_screw
         yield "set screws", f"{screw.count}, {screw.metal.text}, {screw.tip} tip"
@@ -226,6 +225,8 @@ def _about(rule: Rule, part: Part) -> bool:
 
 
 def _direction(name: str, result: object) -> Direction:
+    if result == schema.OWNERS:
+        return Direction(name, schema.OWNERS, "no figure is known here")
     if not isinstance(result, schema.Result):
         return Direction(name, "not tested", "counts as zero")
     design = result.design.en
@@ -266,12 +267,19 @@ def _covers(shape: schema.RecordShape) -> tuple[str, list[tuple[str, str]]]:
 def _clamp_covers(shape: schema.ClampRecord) -> tuple[str, list[tuple[str, str]]]:
     part, seam, sheet = shape.part, shape.sits_on, shape.sheet
     about = " with ".join(p for p in (part.clamp, part.insert, part.inlay) if p)
-    windows = [(k, getattr(seam, k)) for k in ("height", "head", "leg", "bulb", "neck")]
-    measured = ", ".join(f"{k} {w}" for k, w in windows if w is not None)
     coating = f", {' on '.join(sheet.coating)}" if sheet.coating else ""
+    metal = sheet.listed_in or f"{sheet.family or sheet.metal}{coating}, core {sheet.covers}"
+    torque = part.torque
     return about, [
-        ("seam", f"{seam.shape}, closed {seam.closed}, {measured}"),
-        ("sheet", f"{sheet.family or sheet.metal}{coating}, core {sheet.covers}"),
-        ("torque", units.show(part.torque, "torque")),
+        ("seam", f"{seam.shape}, closed {seam.closed}, {_measured(seam)}"),
+        ("sheet", metal),
+        ("torque", torque if isinstance(torque, str) else units.show(torque, "torque")),
         ("revisions", ", ".join(part.revisions)),
     ]
+
+
+def _measured(held: schema.Grip | schema.SeamCover) -> str:
+    """Windows of a seam, or the profile that stands for them."""
+    windows = [(k, getattr(held, k)) for k in ("height", "head", "leg", "bulb", "neck")]
+    shown = ", ".join(f"{k} {w}" for k, w in windows if w is not None)
+    return shown or f"profile {held.profile} by its {schema.OWNERS}"

@@ -16,7 +16,7 @@ from selector.model.job import Job
 from tests.conftest import ROOT
 
 EXAMPLES = ROOT / "examples"
-PICKED = ["first-call", "mill-house", "round-hall", "case-yard"]
+PICKED = ["first-call", "mill-house", "round-hall", "long-barn", "harbour-shed", "case-yard"]
 JUDGED = [
     ("mill-house", "planned"),
     ("round-hall", "without-insert"),
@@ -30,6 +30,8 @@ WORDS = {
     "first-call/pick": "observe",
     "mill-house/pick": "conditional",
     "round-hall/pick": "conditional",
+    "long-barn/pick": "observe",
+    "harbour-shed/pick": "engineer",
     "case-yard/pick": "conditional",
     "mill-house/planned": "conditional",
     "round-hall/without-insert": "forbidden",

@@ -53,7 +53,9 @@ def test_characteristic_values_follow_the_table(base: Base) -> None:
 def test_design_values_follow_from_characteristic_ones(base: Base) -> None:
     for name, r in results(base):
         design = r.design.en
-        assert isinstance(design, schema.Design), name
+        if isinstance(design, str):
+            assert name == "ev-62 uplift"  # reported in the allowable format alone
+            continue
         most = design.eta * r.characteristic.value / design.gamma_m
         assert most - 15_000 <= design.value <= most + 1_000, name  # rounded down to 10 N
 

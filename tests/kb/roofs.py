@@ -1,4 +1,4 @@
-"""Made-up roofs for parts of the demo catalogue: each fits one clamp, or is changed in one thing."""
+"""Made-up roofs for the demo catalogue: each fits one clamp, or is changed in one thing."""
 
 import json
 from copy import deepcopy
@@ -133,9 +133,13 @@ def roof(seam_row: Rows, sheet_row: Rows) -> Rows:
                 "module": "demo/module-p35",
                 "orientation": "portrait",
                 "tilt": "parallel",
-                "block": dict(
-                    rows=1, columns=1, from_eave="1 m", from_left="0.6 m", gap="20 mm"
-                ),
+                "block": {
+                    "rows": 1,
+                    "columns": 1,
+                    "from_eave": "1 m",
+                    "from_left": "0.6 m",
+                    "gap": "20 mm",
+                },
                 "rail_lines": 2,
                 "zones": ["field"],
                 "crosses": ["s01", "s02", "s03"],

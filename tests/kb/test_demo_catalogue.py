@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 
-from selector.inference import chain
-from selector.inference.answer import Answer, Desk, Option
+from selector.inference.answer import Answer, Desk
 from selector.inference.judge import Judge, Judgement
 from selector.knowledge import schema
 from selector.knowledge.base import Base, Catalogue, Part, Record
+from selector.model.quantity import Place
 from selector.model.rule import SUBJECTS, Rule
 from selector.model.truth import Word
 from tests.kb import roofs
@@ -78,15 +78,9 @@ def test_every_shape_has_profiles_and_clamps(base: Base, demo: Catalogue) -> Non
         assert heights[shape] >= 2, shape
     assert {g.shape for _, c in clamps(demo) for g in c.grips} == set(base.shapes)
     for profile in profiles:  # no window is there for no seam
+        ends = (profile.height.low or 0, profile.height.high or 0)
         shared = [g for _, c in clamps(demo) for g in c.grips if g.shape == profile.shape]
-        assert any(g.height.touches(place(profile.height)) for g in shared), profile.text
-
-
-def place(window: Any) -> Any:
-    """A window as one reading with its tolerance."""
-    from selector.model.quantity import Place
-
-    return Place(window.low, window.high)
+        assert any(g.height.touches(Place(*ends)) for g in shared), profile.text
 
 
 def test_one_rib_takes_only_its_own_clamp(demo: Catalogue) -> None:
@@ -195,9 +189,9 @@ def test_cores_are_those_of_the_trade(demo: Catalogue) -> None:
         family = record.sheet.family or record.sheet.metal
         low, high = nominal[family]
         covers = record.sheet.covers
-        assert covers.low >= (low - 0.05) * 1e3 - 1, record.id
+        assert covers.low >= (low - 0.06) * 1e3 - 1, record.id
         assert covers.high <= (high + 0.05) * 1e3 + 1, record.id
-        assert covers.high - covers.low >= 80, f"{record.id}: no micrometer can meet it"
+        assert covers.high - covers.low >= 100, f"{record.id}: no micrometer can meet it"
 
 
 def test_never_tested_pairs_and_revisions_are_left_out(demo: Catalogue) -> None:
@@ -326,7 +320,7 @@ class Sweep:
     outcomes: dict[str, set[str]] = field(default_factory=lambda: defaultdict(set))
     alive: set[str] = field(default_factory=set)
     words: dict[str, set[Word]] = field(default_factory=lambda: defaultdict(set))
-    covering: set[str] = field(default_factory=set)
+    fits: set[str] = field(default_factory=set)
 
     def take(self, answer: Answer) -> None:
         for refusal in answer.refusals:
@@ -342,39 +336,61 @@ class Sweep:
             assert judgement.withheld == ""
             for rule in judgement.program.rules:
                 self.outcomes[rule.id].add(judgement.outcome(rule))
+            if judgement.subject.kind == "part-on-plane" and surely_fits(judgement):
+                self.fits.add(judgement.subject.id)
 
 
-def best_sheet(demo: Catalogue, clamp: Part, shape: str) -> tuple[str, str | None]:
-    """Sheet of the first record in force of a clamp, or coated steel."""
-    revision = clamp.shape.revision
-    for r in records(demo, schema.ClampRecord):
-        link = (r.part.clamp, r.sits_on.shape, r.outcome) == (clamp.handle, shape, "good")
-        both = isinstance(r.uplift, schema.Result) and isinstance(r.slide_down, schema.Result)
-        if link and both and in_force(r) and revision in r.part.revisions and r.sheet.family:
-            return r.sheet.family, roofs.middle(r.sheet.covers)
-    return "coated steel", None
+def surely_fits(judgement: Judgement) -> bool:
+    """Whether the window of a clamp surely holds the seam, and nothing may forbid it."""
+    # No rule proves a window of these two shapes: never a yes, but nothing may forbid them.
+    unproven = judgement.view.words("plane.seam.shape") in ({"asymmetric"}, {"trapezoidal"})
+    proven = unproven or judgement.proven("seam window").surely
+    return proven and judgement.word(False) < Word.FORBIDDEN
 
 
-def fitting(demo: Catalogue) -> Iterator[tuple[str, roofs.Rows]]:
-    """A roof for each clamp and shape, on the sheet of its first record."""
+def whole(record: schema.ClampRecord) -> bool:
+    """Whether both directions count."""
+    found = (record.uplift, record.slide_down)
+    return all(isinstance(r, schema.Result) and r.design.en != "not tested" for r in found)
+
+
+def fitting(demo: Catalogue) -> Iterator[roofs.Rows]:
+    """A roof for each clamp and shape, on the sheet of its first good record."""
+    good = [
+        r
+        for r in records(demo, schema.ClampRecord)
+        if r.outcome == "good" and in_force(r) and whole(r) and r.sheet.family
+    ]
     for clamp, shape in clamps(demo):
         for grip in shape.grips:
-            row = roofs.fitted(clamp, grip.shape, *best_sheet(demo, clamp, grip.shape))
-            if grip.shape == "double-lock" and grip.height.low >= 30_000:  # screwed to plywood
+            mine = [
+                r
+                for r in good
+                if (r.part.clamp, r.sits_on.shape) == (clamp.handle, grip.shape)
+                and shape.revision in r.part.revisions
+            ]
+            if not mine:
+                yield roofs.fitted(clamp, grip.shape, "coated steel")
+                continue
+            sheet, closed = mine[0].sheet, mine[0].sits_on.closed
+            row = roofs.fitted(clamp, grip.shape, sheet.family, roofs.middle(sheet.covers))
+            if (grip.shape, closed) == ("double-lock", "factory"):  # clips screwed to plywood
+                row["planes"]["p1"]["seam"]["made"] = roofs.seen("factory")
+                row["planes"]["p1"]["clips"]["kind"] = roofs.seen("system clip")
                 row["planes"]["p1"]["deck"]["kind"] = roofs.seen("plywood")
-            yield f"{clamp.handle} on {grip.shape}", row
+            yield row
 
 
-def twisted(demo: Catalogue) -> Iterator[tuple[str, roofs.Rows]]:
+def twisted(demo: Catalogue) -> Iterator[roofs.Rows]:
     """One thing at a time is changed on the roof of dl-1, and stacks are filled wrongly."""
     parts = {p.handle: p for p in demo.parts.values()}
     mill = roofs.fitted(parts["dl-1"], "double-lock", "coated steel")
+    sea = {"is": "200 m", "tool": "map", "by": "x"}
     for family in roofs.SHEETS:
-        yield family, roofs.fitted(parts["dl-1"], "double-lock", family)
-        yield f"{family} by the sea", roofs.changed(
-            roofs.fitted(parts["dl-1"], "double-lock", family),
-            site__sea_distance={"is": "200 m", "tool": "map", "by": "x"},
-        )
+        yield roofs.fitted(parts["dl-1"], "double-lock", family)
+    for family in ("copper", "stainless"):
+        row = roofs.fitted(parts["dl-1"], "double-lock", family)
+        yield roofs.changed(row, site__sea_distance=sea)
     changes: dict[str, dict[str, object]] = {
         "copper above": {"site__run_off_from_above": roofs.seen("copper")},
         "all run out": {"as_of": "2037-01-01"},
@@ -401,10 +417,11 @@ def twisted(demo: Catalogue) -> Iterator[tuple[str, roofs.Rows]]:
         },
         "elevated": {"arrays__a1__tilt": "15 deg"},
     }
-    for name, change in changes.items():
-        yield name, roofs.changed(mill, **change)
+    for change in changes.values():
+        yield roofs.changed(mill, **change)
     snap = roofs.fitted(parts["mix-1"], "snap-lock", "coated steel")
-    yield "high frame", roofs.changed(snap, arrays__a1__module="demo/module-q40")
+    yield roofs.changed(snap, arrays__a1__tilt="10 deg")
+    yield roofs.changed(snap, arrays__a1__module="demo/module-q40")
     for clamp, dimension, size in (
         ("sl-1", "leg", "30 mm"),
         ("rd-1", "bulb", "40 mm"),
@@ -413,46 +430,46 @@ def twisted(demo: Catalogue) -> Iterator[tuple[str, roofs.Rows]]:
         shape = parts[clamp].shape.grips[0].shape  # type: ignore[attr-defined]
         readings = {"places": [size] * 3, "tool": "calliper", "by": "x"}
         row = roofs.fitted(parts[clamp], shape, "coated steel")
-        yield f"{dimension} too wide", roofs.changed(
-            row, **{f"planes__p1__seam__{dimension}": readings}
-        )
+        yield roofs.changed(row, **{f"planes__p1__seam__{dimension}": readings})
 
 
-def filled_wrongly() -> Iterator[tuple[str, roofs.Rows]]:
+def brought() -> Iterator[roofs.Rows]:
     """Stacks as somebody might bring them, on the roof of dl-1 or of rd-1."""
     good = {"array": "a1", "clamp": "demo/dl-1", "rail": "demo/rail-u"}
     held = good | {"module_clamp": "demo/mc-1"}
     layout = {"rails": {"r1": {"from_eave": "1.3 m"}, "r2": {"from_eave": "2.4 m"}}}
-    yield "as listed", held | {"torque": "11 Nm", "screw_tip": "dome"}
-    yield "little torque", held | {"torque": "7 Nm"}
-    yield "much torque", held | {"torque": "17 Nm"}
-    yield "another screw", held | {"screw_tip": "cone"}
-    yield "another inlay", held | {"inlay": "demo/in-2"}
-    yield "nothing on top", good
-    yield "frame", held | {"frame": "demo/tilt-1"}
-    yield "two adapters", held | {"adapters": ["demo/ad-2", "demo/ad-3"]}
-    yield "wrong rail", held | {"rail": "demo/rail-t"}
-    yield "drawn", held | {"layout": layout | {"clamps": "every seam"}}
+    yield held | {"torque": "11 Nm", "screw_tip": "dome"}
+    yield held | {"torque": "7 Nm"}
+    yield held | {"torque": "17 Nm"}
+    yield held | {"screw_tip": "cone"}
+    yield held | {"stated": roofs.stated("9")}
+    yield held | {"inlay": "demo/in-2"}
+    yield good
+    yield held | {"frame": "demo/tilt-1"}
+    yield held | {"adapters": ["demo/ad-2", "demo/ad-3"]}
+    yield held | {"rail": "demo/rail-t"}
+    yield held | {"layout": layout | {"clamps": "every seam"}}
     badly = {
         "rails": {"r1": {"from_eave": "1.05 m", "cut_at": ["0.4 m"]}, "r2": {"from_eave": "1.9 m"}},
         "clamps": {"s01": ["1.05 m"], "s02": ["1.05 m", "1.9 m"]},
         "splices": {"r1": ["rigid"]},
     }
-    yield "drawn badly", held | {"layout": badly}
+    yield held | {"layout": badly}
 
 
 @pytest.fixture(scope="module")
 def sweep(base: Base, judge: Judge, demo: Catalogue) -> Sweep:
     """All made-up roofs answered, with all parts of the catalogue."""
     found = Sweep()
-    for _, row in (*fitting(demo), *twisted(demo)):
+    for row in (*fitting(demo), *twisted(demo)):
         found.take(Desk(base, roofs.job(base, row), judge).choose("a1"))
     dl_1 = demo.parts["demo/dl-1"]
     row = roofs.fitted(dl_1, "double-lock", "coated steel")
-    row["stacks"] = {f"s{i}": stack for i, (_, stack) in enumerate(filled_wrongly())}
-    job = roofs.job(base, row)
-    for name in row["stacks"]:
-        found.take(Desk(base, job, judge).stack(name))
+    row["stacks"] = {f"s{i}": stack for i, stack in enumerate(brought())}
+    long_rows = roofs.changed(row, arrays__a1__block__columns=8)
+    for job in (roofs.job(base, row), roofs.job(base, long_rows)):
+        for name in row["stacks"]:
+            found.take(Desk(base, job, judge).stack(name))
     return found
 
 
@@ -463,21 +480,8 @@ def test_no_part_is_an_orphan(demo: Catalogue, sweep: Sweep) -> None:
     assert wanted - sweep.alive == set()
 
 
-def test_every_clamp_has_a_roof_that_it_surely_fits(
-    base: Base, judge: Judge, demo: Catalogue
-) -> None:
-    # No rule proves a window of these two shapes, so that they can be no yes; nothing forbids them.
-    unproven = {"asymmetric", "trapezoidal"}
-    fits = set()
-    for name, row in fitting(demo):
-        clamp, _, shape = name.partition(" on ")
-        answer = Desk(base, roofs.job(base, row), judge).choose("a1")
-        for option in (o for o in answer.options if o.core.clamp == f"demo/{clamp}"):
-            fit = next(j for j in option.judgements if j.subject.kind == "part-on-plane")
-            stands = fit.word(False) < Word.FORBIDDEN
-            if stands and (shape in unproven or fit.proven("seam window").surely):
-                fits.add(clamp)
-    assert {p.handle for p, _ in clamps(demo)} - fits == set()
+def test_every_clamp_has_a_roof_that_it_surely_fits(demo: Catalogue, sweep: Sweep) -> None:
+    assert {p.id for p, _ in clamps(demo)} - sweep.fits == set()
 
 
 def test_clamps_come_to_a_yes_but_for_what_nobody_has_tested(
@@ -554,10 +558,9 @@ def by_cases(base: Base, rule: Rule) -> set[str]:
     """Outcomes of its own cases that use parts of the demo catalogue and no others."""
     found = set()
     for case in base.cases:
-        parts = case.parts.values()
-        if case.rule == rule.id and all(p.startswith("demo/") for p in parts):
-            if parts or not reads_parts(rule):
-                found.add(case.expect)
+        ours = all(p.startswith("demo/") for p in case.parts.values())
+        if case.rule == rule.id and ours and (case.parts or not reads_parts(rule)):
+            found.add(case.expect)
     return found
 
 

@@ -443,7 +443,7 @@ def brought() -> Iterator[roofs.Rows]:
     yield held | {"torque": "17 Nm"}
     yield held | {"screw_tip": "cone"}
     yield held | {"stated": roofs.stated("9")}
-    yield held | {"inlay": "demo/in-2"}
+    yield held | {"inlay": "demo/sleeve-1"}
     yield good
     yield held | {"frame": "demo/tilt-1"}
     yield held | {"adapters": ["demo/ad-2", "demo/ad-3"]}

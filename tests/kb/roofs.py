@@ -65,11 +65,12 @@ def seam(grip: schema.Grip | schema.SeamCover, made: str | None = None) -> Rows:
     """A seam in the middle of every window of a grip."""
     sightings = [seen(grip.shape), {"is": grip.shape, "how": "second look", "by": "y"}]
     ribs = grip.shape == "trapezoidal"
+    # Two bays are as wide as one module-p35, so that clamps without rails meet its edges.
     row: Rows = {
         "branch": seen("screws through the sheet" if ribs else "fold or joint"),
         "shape": {"sightings": sightings},
         "flanks": seen("differ" if grip.shape == "asymmetric" else "alike"),
-        "spacing": {"places": ["500 mm"] * 3, "tool": "tape", "by": "x"},
+        "spacing": {"places": ["545 mm"] * 3, "tool": "tape", "by": "x"},
         "parallel": seen("parallel"),
         "made": seen(made or ("by hand" if grip.shape in BY_HAND else "factory")),
         "damage": seen("none"),

@@ -388,7 +388,7 @@ def twisted(demo: Catalogue) -> Iterator[roofs.Rows]:
     sea = {"is": "200 m", "tool": "map", "by": "x"}
     for family in roofs.SHEETS:
         yield roofs.fitted(parts["dl-1"], "double-lock", family)
-    for family in ("copper", "stainless"):
+    for family in ("coated steel", "copper", "stainless"):
         row = roofs.fitted(parts["dl-1"], "double-lock", family)
         yield roofs.changed(row, site__sea_distance=sea)
     changes: dict[str, dict[str, object]] = {

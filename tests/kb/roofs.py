@@ -92,6 +92,14 @@ def roof(seam_row: Rows, sheet_row: Rows) -> Rows:
         "covers": ["roof-parallel"],
         "up_to": "0.40 kPa",
     }
+    owner = {
+        "kind": "papers of the roof system",
+        "dated": "2031-01-01",
+        "covers": ["profile rib-lean", "clamp as-1", "aluminium", "array a1"],
+    }
+    papers = {"calc": calc, "reserve": reserve}
+    if seam_row["shape"]["sightings"][0]["is"] == "asymmetric":
+        papers["owner"] = owner
     by_hand = seam_row["made"]["is"] == "by hand"
     marks = {s: [f"{mm} mm" for mm in range(300, 6000, 450)] for s in ("s01", "s02", "s03")}
     return {
@@ -101,7 +109,7 @@ def roof(seam_row: Rows, sheet_row: Rows) -> Rows:
         "catalogues": ["demo"],
         "request": {"kind": "choose", "array": "a1"},
         "people": {"x": {"role": "installer"}, "y": {"role": "roofer"}},
-        "papers": {"calc": calc, "reserve": reserve},
+        "papers": papers,
         "site": {
             "ground_snow": {"is": "1.20 kPa", "paper": "calc"},
             "sea_distance": {"is": "200 km", "tool": "map", "by": "x"},

@@ -72,6 +72,11 @@ class World:
     heads: dict[str, Bits]
     steps: Steps
 
+    def word(self, surely: bool) -> Word:
+        """Strongest word that is given surely, or possibly."""
+        bits = ((w, self.heads.get(f"word:{w.text}", NO)) for w in Word)
+        return max((w for w, b in bits if b[0 if surely else 1]), default=Word.ALLOWED)
+
     @cached_property
     def asked(self) -> tuple[tuple[str, ...], ...]:
         """What its open atoms ask for."""
@@ -129,9 +134,9 @@ class Judgement:
         return self.bits(f"need:{need}")
 
     def word(self, surely: bool) -> Word:
-        """Strongest word that is given surely, or possibly."""
-        found = [w for w in Word if self.bits(f"word:{w.text}")[0 if surely else 1]]
-        return max(found, default=Word.ALLOWED)
+        """Strongest word that is given whatever the world, or in some world."""
+        worlds = {id(w.heads): w.word(surely) for w in self.worlds}.values()
+        return min(worlds) if surely else max(worlds)
 
     def reasons(self, head: str, positive: bool = True) -> Reasons:
         """All minimal sets of facts that surely give a head, or surely rule it out."""

@@ -13,6 +13,7 @@ from selector.explanation.as_json import open_gates
 from selector.inference.judge import Judge
 from selector.knowledge.base import Base
 from selector.knowledge.yaml_reader import read_file
+from selector.model.truth import Word
 from tests.kb.judged import silent
 from tests.kb.judged.compare import Judged
 
@@ -64,3 +65,12 @@ def test_what_is_unreached_says_why_and_what_would_reach_it() -> None:
     for entry in UNREACHED.values():
         assert set(entry) == {"misses", "because", "reached_by"}
         assert entry["misses"] and entry["because"] and entry["reached_by"]
+
+
+def test_one_word_in_each_world_is_a_word(judged: dict[str, Judged]) -> None:
+    """Near salt aluminium is forbidden on stainless and the engineer's on galvanised steel."""
+    options = judged["SEL-03"].answer.options
+    words = {o.core.clamp.partition("/")[2]: o.verdict.word for o in options}
+    assert words["double-stainless-slideon"] == Word.OBSERVE
+    assert words["double-alu-slideon"] == Word.ENGINEER
+    assert options[0].core.clamp.endswith("double-stainless-slideon")

@@ -60,8 +60,13 @@ def _silent(judgement: Judgement, word: Word) -> Iterator[Bystander]:
         only = next(iter(margins.values())) if len(margins) == 1 else NO_MARGIN
         for reason in judgement.reasons(f"rule:{rule.id}", False):
             for fact in reason:
-                if fact.origin.startswith(f"{file}:"):
+                if fact.origin.startswith(f"{file}:") and not _left_out(fact):
                     yield Bystander(fact, rule, *margins.get(fact.path, _of_stated(fact, only)))
+
+
+def _left_out(fact: Fact) -> bool:
+    """What a stack does not have, or has as it comes; nobody would take it for a reason."""
+    return fact.path.startswith("stack.") and fact.shown in ("none", "as delivered", "not said")
 
 
 def _of_stated(fact: Fact, only: Margin) -> Margin:

@@ -8,7 +8,7 @@ from selector.errors import InputError, Problem, near
 from selector.jobs import schema
 from selector.jobs.migrate import refuse_other_version
 from selector.knowledge.base import Vocabulary
-from selector.knowledge.schema import Shape, check
+from selector.knowledge.schema import check
 from selector.knowledge.yaml_reader import Document, read_file
 from selector.model.job import (
     Array,
@@ -40,7 +40,7 @@ STATED = {
     "net_down": "pressure",
 }
 LEAST_RESERVE, MOST_RESERVE = units.parse("0.01 kPa", "pressure"), units.parse("5 kPa", "pressure")
-_SPECIAL = ("outline", "height")
+_SPECIAL = ("outline",)
 
 
 def read_job(path: Path, vocabulary: Vocabulary) -> Job:
@@ -153,15 +153,13 @@ class _Reader:
         at = ("planes", key)
         rest = dict(data)
         marks = None
-        special: dict[str, type[Shape]] = {
-            "outline": schema.OutlineShape,
-            "height": schema.HeightsShape,
-        }
-        for name, model in special.items():
-            if name in rest:
-                drawn = check(model, rest.pop(name), self.document, (*at, name), self.problems)
-                if isinstance(drawn, schema.OutlineShape | schema.HeightsShape):
-                    self.seen_by((*at, name), drawn.by, drawn.paper)
+        if "outline" in rest:
+            drawn = rest.pop("outline")
+            outline = check(
+                schema.OutlineShape, drawn, self.document, (*at, "outline"), self.problems
+            )
+            if outline is not None:
+                self.seen_by((*at, "outline"), outline.by, outline.paper)
         clips = rest.get("clips")
         if isinstance(clips, dict) and "marks" in clips:
             clips = dict(clips)

@@ -114,17 +114,6 @@ class OutlineShape(Shape):
         return self
 
 
-class HeightsShape(Shape):
-    """Height of eave and ridge above ground."""
-
-    eave: Length
-    ridge: Length
-    how: str | None = None
-    tool: str | None = None
-    by: str | None = None
-    paper: str | None = None
-
-
 class UnknownShape(Shape):
     """Marks of one seam that nobody has."""
 

@@ -436,7 +436,7 @@ def test_windows_line_ends_and_byte_order_mark_read(read: Read, mill: str, job: 
         ("gap: 20 mm", "gap: -20 mm"),
         ("r1: {from_eave: 1.08 m}", "r1: {from_eave: -1.08 m}"),
         ("[12.19 m, 7.50 m]", "[-12.19 m, 7.50 m]"),
-        ("{eave: 5.2 m,", "{eave: -5.2 m,"),
+        ("is: 5.2 m", "is: -5.2 m"),
         (MARKS, "s03: [-310 mm, 760 mm]"),
         ("is: 26 mm", "is: -1 mm"),
     ],

@@ -48,6 +48,7 @@ def check_base(base: Base) -> Report:
         "pairings": len(base.pairings),
         "sources": len(base.sources),
         "quantities": len(base.vocabulary.quantities),
+        "questions": len(base.questions),
     }
     return Report(tuple(sorted(problems)), tuple(sorted(notes)), counts)
 

@@ -113,7 +113,7 @@ def _fact(record: Record, key: str, shown: str) -> Fact:
 def _records(view: View, kind: type[schema.RecordShape], clamp_id: str) -> list[Record]:
     """Records of the catalogue of a part."""
     catalogue = view.base.catalogues[clamp_id.partition("/")[0]]
-    return [r for r in catalogue.records if isinstance(r.shape, kind)]
+    return catalogue.of_kind(kind)
 
 
 # --- clamp on seam ---------------------------------------------------------------------
@@ -124,13 +124,13 @@ def clamp_records(view: View) -> list[tuple[Record, schema.ClampRecord]]:
     core = view.binding.core
     if core is None:
         return []
+    home, _, clamp = core.clamp.partition("/")
     found = []
-    for record in _records(view, schema.ClampRecord, core.clamp):
+    for record in view.base.catalogues[home].of_clamp(clamp):
         shape = record.shape
         assert isinstance(shape, schema.ClampRecord)
-        home = core.clamp.partition("/")[0]
-        tested = (shape.part.clamp, shape.part.insert, shape.part.inlay)
-        if tuple(p and f"{home}/{p}" for p in tested) == (core.clamp, core.insert, core.inlay):
+        tested = (shape.part.insert, shape.part.inlay)
+        if tuple(p and f"{home}/{p}" for p in tested) == (core.insert, core.inlay):
             found.append((record, shape))
     return found
 
@@ -281,7 +281,8 @@ def clip_records(view: View, outcome: str = "good") -> list[tuple[Record, list[P
     """Clip records of the job's catalogues with their conditions on this plane."""
     assert view.job is not None
     tried = []
-    for _, record in view.base.records_of(view.job.catalogues):
+    homes = [view.base.catalogues[name] for name in view.job.catalogues]
+    for record in (r for home in homes for r in home.of_kind(schema.ClipRecord)):
         shape = record.shape
         if not isinstance(shape, schema.ClipRecord) or shape.outcome != outcome:
             continue

@@ -56,9 +56,12 @@ def leaves_loads_to_owner(view: View) -> bool:
     clamp = view.binding.clamp
     if clamp is None:
         return False
-    shapes = [r.shape for r in view.base.catalogues[clamp.catalogue].records]
-    own = [s for s in shapes if isinstance(s, schema.ClampRecord) and s.part.clamp == clamp.handle]
-    left = [s.uplift == s.slide_down == schema.OWNERS for s in own if s.outcome == "good"]
+    own = [r.shape for r in view.base.catalogues[clamp.catalogue].of_clamp(clamp.handle)]
+    left = [
+        s.uplift == s.slide_down == schema.OWNERS
+        for s in own
+        if isinstance(s, schema.ClampRecord) and s.outcome == "good"
+    ]
     return bool(left) and all(left)
 
 

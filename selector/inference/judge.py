@@ -306,6 +306,8 @@ class Judge:
         withheld = ""
         tried = worlds(view, program.conditions.values())
         steady = self._steady(program, view, tried) if len(tried) > 1 else {}
+        if tried and len(steady) == len(program.conditions):
+            tried = [{}]  # nothing turns on a split quantity: every world is the same
         for words in tried:
             here = view.in_world(words)
             both = {t: steady.get(t) or _twice(c, here) for t, c in program.conditions.items()}

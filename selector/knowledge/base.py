@@ -101,6 +101,29 @@ class Catalogue:
         """Parts of a slot by id."""
         return self._by_slot.get(slot, [])
 
+    def of_kind(self, kind: type[schema.RecordShape]) -> list[Record]:
+        """Records of a kind in their order."""
+        return self._by_kind.get(kind, [])
+
+    def of_clamp(self, handle: str) -> list[Record]:
+        """Clamp records of one clamp, whatever its insert and inlay."""
+        return self._by_clamp.get(handle, [])
+
+    @cached_property
+    def _by_kind(self) -> dict[type, list[Record]]:
+        found: dict[type, list[Record]] = {}
+        for record in self.records:
+            found.setdefault(type(record.shape), []).append(record)
+        return found
+
+    @cached_property
+    def _by_clamp(self) -> dict[str, list[Record]]:
+        found: dict[str, list[Record]] = {}
+        for record in self.of_kind(schema.ClampRecord):
+            if isinstance(record.shape, schema.ClampRecord):
+                found.setdefault(record.shape.part.clamp, []).append(record)
+        return found
+
     @cached_property
     def _by_slot(self) -> dict[str, list[Part]]:
         found: dict[str, list[Part]] = {}
@@ -174,11 +197,6 @@ class Base:
         """Parts of the named catalogues by id."""
         for name in catalogues:
             yield from sorted(self.catalogues[name].parts.values(), key=lambda p: p.id)
-
-    def records_of(self, catalogues: tuple[str, ...]) -> Iterator[tuple[str, Record]]:
-        """Records of the named catalogues with the name of each."""
-        for name in catalogues:
-            yield from ((name, record) for record in self.catalogues[name].records)
 
 
 def exact(value: int, dimension: str) -> Measured:

@@ -205,7 +205,7 @@ class Desk:
     def choose(self, array_id: str) -> Answer:
         """All stacks of an array, best first, and the smallest things that die."""
         array = self.job.arrays[array_id]
-        finder = _Finder(self, array)
+        finder = Finder(self, array)
         options = sorted(finder.options(), key=lambda o: rank(o.verdict, o.core))
         refusals = list(finder.refusals.values())
         alive = [o for o in options if o.verdict.word != Word.FORBIDDEN]
@@ -220,13 +220,13 @@ class Desk:
     def stack(self, stack_id: str) -> Answer:
         """The word of one named stack as it stands."""
         plan = self.job.stacks[stack_id]
-        finder = _Finder(self, self.job.arrays[plan.array], plan)
+        finder = Finder(self, self.job.arrays[plan.array], plan)
         option = self.planned(plan)
         return self._answer("judge", f"stack {stack_id}", option.verdict.word, [option], [], finder)
 
     def planned(self, plan: StackPlan) -> Option:
         """A plan judged exactly as it is filled."""
-        return _Finder(self, self.job.arrays[plan.array], plan).planned()
+        return Finder(self, self.job.arrays[plan.array], plan).planned()
 
     def act(self, act: str) -> Answer:
         """The word of one thing somebody wants to do."""
@@ -267,7 +267,7 @@ class Desk:
         word: Word,
         options: list[Option],
         refusals: list[Refusal],
-        finder: "_Finder",
+        finder: "Finder",
     ) -> Answer:
         acts = [self._act(a) for a in self.base.vocabulary.acts]
         site = verdict([finder.about_job, finder.about_plane])
@@ -293,7 +293,7 @@ def _same_frame(one: Job, other: Job) -> bool:
     return frame(one) == frame(other)
 
 
-def _contradicted(job: Job, finder: "_Finder") -> tuple[Observed, ...]:
+def _contradicted(job: Job, finder: "Finder") -> tuple[Observed, ...]:
     """Quantities whose sightings exclude each other, head and magnet included."""
     found = {(o.path, id(o)): o for o in job.contradictions()}
     for path, other in (("seam.shape", "seam.head"), ("sheet.metal", "sheet.magnet")):
@@ -309,7 +309,7 @@ def _contradicted(job: Job, finder: "_Finder") -> tuple[Observed, ...]:
 _LEVELS = ("part", "contact", "joint", "stack", "act")
 
 
-class _Finder:
+class Finder:
     """Walks from the seam up, judging the smallest thing first."""
 
     def __init__(self, desk: Desk, array: Array, plan: StackPlan | None = None):

@@ -23,7 +23,7 @@ from selector.facts import (
 from selector.facts.split import worlds
 from selector.facts.view import Binding, View, all_paths, type_of
 from selector.inference import plain
-from selector.inference.cores import Graph
+from selector.inference.cores import CLAMP, Graph, Shape, Walk
 from selector.inference.durable import Steps
 from selector.inference.horn import Program, compile_rules
 from selector.inference.rulesets import Rulesets
@@ -186,6 +186,15 @@ class Stock:
 
     graph: Graph
     sieve: Sieve
+    _above: dict[tuple[str, Shape], int] = field(default_factory=dict, compare=False)
+
+    def stacks_above(self, clamp: str, wanted: Shape) -> int:
+        """How many cores interfaces allow above a clamp."""
+        key = (self.graph.offers[clamp], wanted)
+        if key not in self._above:
+            walk = Walk(self.graph, wanted, lambda *_: True)
+            self._above[key] = walk.number(CLAMP, clamp)
+        return self._above[key]
 
 
 class _Algebra:

@@ -185,6 +185,14 @@ class Base:
                 return rule
         raise KeyError(rule_id)
 
+    def question_of(self, path: str) -> Question | None:
+        """The question that a path of the job answers, if one does."""
+        return self._questions.get(path)
+
+    @cached_property
+    def _questions(self) -> dict[str, Question]:
+        return {p: q for q in self.questions.values() for p in (*q.quantities, *q.answers)}
+
     def part(self, part_id: str) -> Part:
         """Part by its id with the catalogue; KeyError where there is none."""
         return self.catalogues[part_id.partition("/")[0]].parts[part_id]

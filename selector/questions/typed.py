@@ -76,6 +76,9 @@ def _hint(text: str, quantity: Quantity) -> str | int:
 
 def _choice(text: str, quantity: Quantity) -> Data:
     """One word, several with `or` between (any of them), or layers with `on` between."""
+    whole = [w for w in quantity.words if w.lower() == text.lower()]  # some words hold an `or`
+    if whole:
+        return {"is": whole[0]}
     parts = [p for p in re.split(r"\s+or\s+|\s*[,/|]\s*", text) if p]
     found = [_layers(p, quantity) for p in parts]
     if len(found) == 1:
@@ -117,6 +120,9 @@ def _listed(names: Iterable[str]) -> str:
 def _measure(text: str, quantity: Quantity) -> Data:
     rest, tool = _tool(text, quantity)
     rest, within = _within(rest, quantity)
+    whole = [w for w in quantity.words if w.lower() == text.lower()]  # some words hold an `or`
+    if whole:
+        return {"is": whole[0]}
     parts = [p for p in re.split(r"\s*[/;]\s*|\s+", _joined(rest)) if p]
     figures = _figures(parts, quantity)
     found: Data = {"places": figures} if len(figures) > 1 else {"is": figures[0]}

@@ -84,12 +84,12 @@ def derived(
 def test_a_solver_derives_the_same_cores(
     base: Base, judge: Judge, name: str, shape: tuple[bool, bool]
 ) -> None:
-    from selector.inference.answer import _Finder
+    from selector.inference.answer import Finder
     from selector.inference.cores import Shape
 
     job = job_named(base, name)
     desk = Desk(base, job, judge)
-    finder = _Finder(desk, job.arrays["a1"])
+    finder = Finder(desk, job.arrays["a1"])
     graph = desk.stock.graph
     parts = list(graph.parts.values())
     total = 0

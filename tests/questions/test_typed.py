@@ -42,6 +42,7 @@ PITCH, SEA, YEAR, HEAD = "plane.pitch", "site.sea_distance", "site.year", "plane
         (SHAPE, "1,2", {"one_of": ["double-lock", "single-lock"]}),
         (SHAPE, "1 or double-lock", {"is": "double-lock"}),
         (SHAPE, "not sure round", {"hint": "round"}),
+        ("plane.seam.branch", "Fold or joint", {"is": "fold or joint"}),
         (COATING, "paint on zinc", {"is": ["paint", "zinc"]}),
         (COATING, "paint on zinc or none", {"one_of": [["paint", "zinc"], "none"]}),
         (PITCH, "22", {"is": "22 deg"}),

@@ -1,0 +1,107 @@
+"""Which question comes next: the most that is spared for the least effort.
+
+What is still to be asked is counted as pairs: each stack that is alive with each path that it waits
+for. An answer spares the pairs of its own path, and all pairs of the stacks that it takes away. A
+question is worth what its answers spare on average, times the chance that somebody can answer,
+for one step of effort; of equals the one whose worst answer spares more comes first. An answer is
+taken for likely where many stacks would stay alive: parts are made for roofs that are common.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
+
+from selector.inference.fate import dies
+from selector.inference.flip import windows_of
+from selector.knowledge.base import Base
+from selector.model.quantity import Candidates, Measured, Place
+from selector.model.question import Question
+from selector.model.rule import Quantity
+from selector.questions.left import Candidate, Left
+
+Mode = Literal["phone", "roof"]
+MOST_ANSWERS = 12
+WHOLE = 1_000_000  # don't-know rates are parts per million
+SELDOM = 0.05  # chance of an answer that leaves nothing alive, beside one that leaves all
+USUAL_RATE = 200_000  # where a path belongs to no question
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One thing to ask, with what speaks for it."""
+
+    path: str
+    question: Question | None
+    worth: float
+    worst: int
+    effort: int
+
+
+def ranked(base: Base, left: Left, mode: Mode, passed: Iterable[str] = ()) -> list[Asked]:
+    """Everything that may be asked now, the best first; `passed` paths are left out."""
+    out = set(passed)
+    found = [_asked(base, left, path, mode) for path in left.paths if path not in out]
+    kept = [a for a in found if a is not None]
+    return sorted(kept, key=lambda a: (not _stops(a), -a.worth, -a.worst, a.effort, a.path))
+
+
+def _stops(asked: Asked) -> bool:
+    return asked.question is not None and asked.question.stop
+
+
+def _asked(base: Base, left: Left, path: str, mode: Mode) -> Asked | None:
+    question = base.question_of(path)
+    effort = base.vocabulary.ask(path).effort
+    rate: int | None = USUAL_RATE
+    if question is not None:
+        effort = (question.effort.phone if mode == "phone" else question.effort.roof) or 0
+        rate = question.dont_know.phone if mode == "phone" else question.dont_know.roof
+    if rate is None or effort == 0:
+        return None  # never asked from the desk
+    outcomes = _outcomes(base, left, path)
+    every = sum(c.weight for c in left.candidates)
+    chances = [alive + SELDOM * every for alive, _ in outcomes]
+    mean = sum(c * n for c, (_, n) in zip(chances, outcomes, strict=True)) / sum(chances)
+    worth = (1 - rate / WHOLE) * mean / effort
+    return Asked(path, question, worth, min(n for _, n in outcomes), effort)
+
+
+def _outcomes(base: Base, left: Left, path: str) -> list[tuple[int, int]]:
+    """For each answer the stacks that stay alive and the pairs that it spares."""
+    own = sum(c.weight for c in left.candidates if path in c.waits)
+    every = sum(c.weight for c in left.candidates)
+    quantity = base.vocabulary.quantities.get(path)
+    found = []
+    for answer in answers(quantity, left.candidates) if quantity is not None else ():
+        dead = [c for c in left.candidates if any(dies(j, path, answer) for j in c.judgements)]
+        spared = sum(c.weight * (len(c.waits) - (path in c.waits)) for c in dead)
+        found.append((every - sum(c.weight for c in dead), own + spared))
+    return found or [(every, own)]
+
+
+def answers(quantity: Quantity, candidates: Sequence[Candidate]) -> list[Candidates | Measured]:
+    """What may be answered: every word that is left, or one reading between any two limits."""
+    path = str(quantity.path)
+    if quantity.dimension == "choice":
+        value = candidates[0].judgements[-1].view.read(path).value if candidates else None
+        left = value.left if isinstance(value, Candidates) else frozenset(quantity.words)
+        return [Candidates(frozenset({w})) for w in quantity.words if w in left]
+    low, high = quantity.plausible
+    limits = sorted({*_limits(path, candidates), *(x for x in (low, high) if x is not None)})
+    middles = [(a + b) // 2 for a, b in pairwise(limits)]
+    step = max(1, -(-len(middles) // MOST_ANSWERS))
+    return [Measured(quantity.dimension, (Place(m, m),) * quantity.places) for m in middles[::step]]
+
+
+def _limits(path: str, candidates: Sequence[Candidate]) -> set[int]:
+    """Ends of all windows that a figure of a path is held against."""
+    found: set[int] = set()
+    judged = {id(j): j for c in candidates for j in c.judgements}
+    for judgement in judged.values():
+        for condition in judgement.program.conditions.values():
+            if str(condition.left) == path:
+                for world in judgement.worlds[:MOST_ANSWERS]:
+                    for window in windows_of(judgement.view.in_world(world.words), condition):
+                        found |= {x for x in (window.low, window.high) if x is not None}
+    return found

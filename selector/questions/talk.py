@@ -1,0 +1,137 @@
+"""A conversation about one array: a job as data, its past, and what to ask now.
+
+Every answer gives a new talk; the old one is its past, so that nothing is lost and all can be
+undone. What is merely said (no tool, no photo, nobody looked) is kept as a hint: it steers what is
+asked next, and is never a proof.
+"""
+
+from dataclasses import dataclass, replace
+
+from selector.inference.answer import Desk
+from selector.inference.judge import Judge
+from selector.jobs.read import job_of
+from selector.jobs.write import text_of
+from selector.knowledge.base import Base
+from selector.knowledge.yaml_reader import read_string
+from selector.model.job import Job, Observed
+from selector.model.rule import Path, Quantity
+from selector.questions.edit import answered, seen, withdrawn
+from selector.questions.left import Left, left_of
+from selector.questions.order import Asked, Mode, ranked
+from selector.questions.typed import Data, sighting
+
+
+@dataclass(frozen=True)
+class Talk:
+    """Where a conversation stands."""
+
+    job: Data
+    array: str
+    by: str
+    mode: Mode
+    skipped: tuple[str, ...] = ()
+    past: tuple["Talk", ...] = ()
+
+    @property
+    def plane(self) -> str:
+        """Plane of the array."""
+        plane: str = self.job["arrays"][self.array]["plane"]
+        return plane
+
+    def undone(self) -> "Talk":
+        """One step back; the first stays as it is."""
+        return replace(self.past[-1], past=self.past[:-1]) if self.past else self
+
+    def skip(self, path: str) -> "Talk":
+        """The talk without a question, until it is asked for."""
+        return self._after(replace(self, skipped=(*self.skipped, path)))
+
+    def answer(self, quantity: Quantity, text: str, how: str | None = None) -> "Talk":
+        """The talk with an answer; ValueError says what was expected."""
+        said = sighting(text, quantity)
+        if "unknown" not in said:
+            said = self._seen(said, quantity, how)
+        said["by"] = self.by
+        job = answered(self.job, quantity.path, said, self.plane)
+        skipped = tuple(p for p in self.skipped if p != str(quantity.path))
+        if "unknown" in said:
+            skipped = (*skipped, str(quantity.path))
+        return self._after(replace(self, job=job, skipped=skipped))
+
+    def take_back(self, quantity: Quantity, number: int | None = None) -> "Talk":
+        """The talk without one sighting of a quantity, or without all."""
+        job = withdrawn(self.job, quantity.path, self.plane, number)
+        return self._after(replace(self, job=job))
+
+    def sightings(self, path: Path) -> list[Data]:
+        """What was said of a quantity so far."""
+        return seen(self.job, path, self.plane)
+
+    def _seen(self, said: Data, quantity: Quantity, how: str | None) -> Data:
+        """How an answer was come by; a bare word where somebody should have looked is a hint."""
+        if "tool" in said or "hint" in said:
+            return said
+        if quantity.said or quantity.setting:
+            return said | {"how": how or "said"}
+        if how is not None:
+            return said | {"how": how}
+        if self.mode == "roof":
+            tool = coarsest(quantity)
+            return said | ({"tool": tool} if tool and "within" not in said else {"how": "eyes"})
+        value = said.get("is", said.get("places", said.get("one_of")))
+        first = value[0] if isinstance(value, list) and not quantity.stacked else value
+        return {"hint": first}
+
+    def _after(self, new: "Talk") -> "Talk":
+        return replace(new, past=(*self.past, replace(self, past=())))
+
+
+@dataclass(frozen=True)
+class State:
+    """What a talk comes to: the job, what is alive, what to ask, what contradicts."""
+
+    desk: Desk
+    left: Left
+    ask: tuple[Asked, ...]
+    contradicted: tuple[Observed, ...]
+
+
+def coarsest(quantity: Quantity) -> str | None:
+    """The tool with the widest tolerance: what is assumed where none is named."""
+    tools = sorted(quantity.tools, key=lambda t: (quantity.tools[t], t))
+    return tools[-1] if tools else None
+
+
+def state_of(talk: Talk, base: Base, judge: Judge, before: Desk | None = None) -> State:
+    """Where a talk stands if what was merely said is so."""
+    job = job_in(base, assumed(talk.job, base))
+    desk = Desk(base, job, judge, before)
+    left = left_of(desk, talk.array)
+    ask = () if left.settled else tuple(ranked(base, left, talk.mode, talk.skipped))
+    return State(desk, left, ask, tuple(job.contradictions()))
+
+
+def job_in(base: Base, data: Data) -> Job:
+    """Job of plain data, checked as its file would be."""
+    return job_of(read_string(text_of(data), "this job"), base.vocabulary)
+
+
+def assumed(data: Data, base: Base) -> Data:
+    """The job with every hint taken for seen: for the order of questions, never for an answer."""
+    for quantity in base.vocabulary.quantities.values():
+        for plane in data["planes"]:
+            said = seen(data, quantity.path, plane)
+            if any("hint" in s for s in said):
+                data = withdrawn(data, quantity.path, plane)
+                for one in said:
+                    data = answered(data, quantity.path, _taken(one, quantity), plane)
+    return data
+
+
+def _taken(said: Data, quantity: Quantity) -> Data:
+    """A hint as if somebody had looked, as coarsely as one can."""
+    if "hint" not in said:
+        return said
+    way = {"tool": tool} if (tool := coarsest(quantity)) else {"how": "said"}
+    rest = {key: value for key, value in said.items() if key != "hint"}
+    return {"is": said["hint"], **way, **rest}

@@ -12,6 +12,7 @@ from selector.inference.judge import Judge
 from selector.jobs.read import job_of
 from selector.jobs.write import text_of
 from selector.knowledge.base import Base
+from selector.knowledge.quantities import ON_THE_PHONE
 from selector.knowledge.yaml_reader import read_string
 from selector.model.job import Job, Observed
 from selector.model.rule import Path, Quantity
@@ -42,6 +43,10 @@ class Talk:
         """One step back; the first stays as it is."""
         return replace(self.past[-1], past=self.past[:-1]) if self.past else self
 
+    def moved(self, mode: Mode) -> "Talk":
+        """The talk in another place; what could not be answered there may be asked again."""
+        return self._after(replace(self, mode=mode, skipped=()))
+
     def skip(self, path: str) -> "Talk":
         """The talk without a question, until it is asked for."""
         return self._after(replace(self, skipped=(*self.skipped, path)))
@@ -71,7 +76,7 @@ class Talk:
         """How an answer was come by; a bare word where somebody should have looked is a hint."""
         if "tool" in said or "hint" in said:
             return said
-        if quantity.said or quantity.setting:
+        if quantity.said or quantity.setting or quantity.lifted in ON_THE_PHONE:
             return said | {"how": how or "said"}
         if how is not None:
             return said | {"how": how}

@@ -72,6 +72,21 @@ def judge(
     raise typer.Exit(answers.judge(job, stack=stack, act=act, as_json=as_json, kb=kb))
 
 
+@app.command()
+def ask(
+    job: JobFile,
+    roof: Annotated[
+        bool, typer.Option("--roof", help="You are on the roof, not on the phone.")
+    ] = False,
+    by: Annotated[str | None, typer.Option("--by", help="Who answers: a key of `people`.")] = None,
+    kb: Kb = None,
+) -> None:
+    """Talk a job through: the question that spares most is asked next; saved after each answer."""
+    from selector.interfaces.cli import ask as talk
+
+    raise typer.Exit(talk.ask(job, mode="roof" if roof else "phone", by=by, kb=kb))
+
+
 @kb_app.command("check")
 def kb_check(as_json: Json = False, kb: Kb = None) -> None:
     """Read the whole base strictly, run every rule case, report every problem."""

@@ -23,14 +23,16 @@ LAYERS = [
     ["facts", "jobs"],
     ["inference"],
     ["explanation"],
+    ["questions"],
     ["maintenance"],
     ["interfaces"],
 ]
 # Stricter than the order: parts that only these others import.
 IMPORTED_BY = {
     "engineering": {"facts"},
-    "jobs": {"maintenance", "interfaces"},
-    "explanation": {"maintenance", "interfaces"},
+    "jobs": {"questions", "maintenance", "interfaces"},
+    "explanation": {"questions", "maintenance", "interfaces"},
+    "questions": {"maintenance", "interfaces"},
     "maintenance": {"interfaces"},
     "interfaces": set(),
 }

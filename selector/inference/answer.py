@@ -321,6 +321,7 @@ class Finder:
         self.refusals: dict[tuple[str, str], Refusal] = {}
 
     def binding(self, **roles: Any) -> Binding:
+        """What a subject of this array is about."""
         return Binding(plane=self.plane, array=self.array, plan=self.plan, **roles)
 
     def view(self, clamp: Part) -> View:
@@ -328,6 +329,7 @@ class Finder:
         return View(self.desk.base, self.desk.job, self.binding(clamp=clamp), self.derived)
 
     def judge(self, kind: str, name: str, **roles: Any) -> Judgement:
+        """A subject of this array, judged once."""
         return self.desk._judge(kind, name, self.binding(**roles), self.derived)
 
     def dies(self, level: str, name: str, judgement: Judgement, alike: Iterable[str] = ()) -> bool:
@@ -358,7 +360,7 @@ class Finder:
         touching = False
         reached: set[str | None] = set()
         for insert, inlay in self.fittings(clamp):
-            if self.contact_dies(clamp, insert, inlay):
+            if self._contact_dies(clamp, insert, inlay):
                 continue
             touching = True
             for core in self.cores(clamp, insert, inlay):
@@ -379,13 +381,15 @@ class Finder:
         inlays = [None, *(p for p in listed if p.slot == "inlay")]
         return [(a, b) for a in inserts for b in inlays]
 
-    def contact_dies(self, clamp: Part, insert: Part | None, inlay: Part | None) -> bool:
+    def _contact_dies(self, clamp: Part, insert: Part | None, inlay: Part | None) -> bool:
         contacts = chain.sheet_contacts(clamp, insert, inlay)
         judged = [(c, self.judge("contact", c.id, contact=c, clamp=clamp)) for c in contacts]
         dead = [c for c, j in judged if self.dies("contact", c.id, j)]
         return bool(dead)
 
     def cores(self, clamp: Part, insert: Part | None, inlay: Part | None) -> Iterator[Core]:
+        """Every core above a clamp whose joints stand."""
+
         def stands(lower: str, bolts: str | None, upper: str) -> bool:
             joint = Joint(lower, bolts, upper)
             name = f"{joint.id} for {clamp.handle}"
@@ -436,6 +440,7 @@ class Finder:
         return kept[key]
 
     def pieces(self, core: Core, module_clamp: str | None) -> Iterator[Judgement]:
+        """Judgements of all that a core is made of, from the plane up."""
         part = self.desk.part
         clamp = part(core.clamp)
         rail = part(core.rail) if core.rail else None

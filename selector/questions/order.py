@@ -21,6 +21,7 @@ from selector.model.rule import Quantity
 from selector.questions.left import Candidate, Left
 
 Mode = Literal["phone", "roof"]
+ASKED = ("phone", "owner", "roof", "roofer")  # the others answer with a paper
 MOST_ANSWERS = 12
 WHOLE = 1_000_000  # don't-know rates are parts per million
 SELDOM = 0.05  # chance of an answer that leaves nothing alive, beside one that leaves all
@@ -41,7 +42,8 @@ class Asked:
 def ranked(base: Base, left: Left, mode: Mode, passed: Iterable[str] = ()) -> list[Asked]:
     """Everything that may be asked now, the best first; `passed` paths are left out."""
     out = set(passed)
-    found = [_asked(base, left, path, mode) for path in left.paths if path not in out]
+    paths = [p for p in left.paths if p not in out and base.vocabulary.ask(p).who in ASKED]
+    found = [_asked(base, left, path, mode) for path in paths]
     kept = [a for a in found if a is not None]
     return sorted(kept, key=lambda a: (not _stops(a), -a.worth, -a.worst, a.effort, a.path))
 

@@ -6,7 +6,6 @@ from pathlib import Path
 
 from selector import __version__
 from selector.errors import InputError
-from selector.explanation import asking
 from selector.explanation.as_json import exit_code
 from selector.explanation.console import SHOWN, show
 from selector.inference.answer import Desk
@@ -17,6 +16,7 @@ from selector.jobs.write import write_job
 from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
 from selector.knowledge.yaml_reader import read_file
+from selector.questions import screen
 from selector.questions.order import Mode
 from selector.questions.talk import State, Talk, job_in, state_of
 
@@ -68,14 +68,14 @@ class _Screen:
             state = state_of(self.talk, self.base, self.judge, self.before)
             self.before = state.desk
             if not state.contradicted and not state.ask:
-                self.say(["", asking.ending(state.left), ""])
+                self.say(["", screen.ending(state.left), ""])
                 return
             if not self.turn(state):
                 return
 
     def turn(self, state: State) -> bool:
         """One question until it is answered; False where the person stops."""
-        self.say(["", f"-- {asking.status(state)}"])
+        self.say(["", f"-- {screen.status(state)}"])
         self.say(self.asked(state))
         while True:
             line = self.read()
@@ -86,22 +86,22 @@ class _Screen:
                 if self.obey(line, state):
                     return True
             except (ValueError, InputError) as error:
-                self.say(asking.hanging("  ", str(error)))
+                self.say(screen.hanging("  ", str(error)))
 
     def asked(self, state: State) -> Iterable[str]:
         """What is on the screen now."""
         if state.contradicted:
-            return asking.contradiction(state.contradicted[0])
-        return asking.question(self.base, state.ask[0], self.talk)
+            return screen.contradiction(state.contradicted[0])
+        return screen.question(self.base, state.ask[0], self.talk)
 
     def obey(self, line: str, state: State) -> bool:
         """Do what a line says; True where the talk went on."""
         told: dict[str, Callable[[], Iterable[str]]] = {
-            "help": lambda: asking.HELP,
-            "alive": lambda: asking.alive(state),
-            "said": lambda: asking.said(self.base, self.talk),
-            "photos": lambda: asking.photos(self.base, state),
-            "why": lambda: asking.why(self.base, state.ask[0], state) if state.ask else (),
+            "help": lambda: screen.HELP,
+            "alive": lambda: screen.alive(state),
+            "said": lambda: screen.said(self.base, self.talk),
+            "photos": lambda: screen.photos(self.base, state),
+            "why": lambda: screen.why(self.base, state.ask[0], state) if state.ask else (),
             "": lambda: self.asked(state),
         }
         if line in told:

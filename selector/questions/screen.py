@@ -149,6 +149,7 @@ def _some(names: list[str]) -> str:
 
 
 def hanging(mark: str, text: str) -> Iterator[str]:
+    """Lines of a text behind a mark."""
     lines = wrap(text, WIDTH - len(mark), break_on_hyphens=False) or [""]
     for number, line in enumerate(lines):
         yield (mark if number == 0 else " " * len(mark)) + line.replace("\u00a0", " ")

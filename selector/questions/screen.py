@@ -18,12 +18,14 @@ MOST = 6
 DRAWN = "plane.seam.shape"
 SENDERS = ("phone", "owner", "roof")
 HELP = (
-    "a number or a word of the list; several with `or`; places with blanks: 24.8 25.1 25.3",
-    "a tool at the end (25 calliper); a way of looking after two colons (copper :: cut edge)",
-    "?  don't know     !  can't reach     not sure WORD  counts as unknown",
-    "why  why this is asked     alive  what is left and what died of what     said  all answers",
-    "back  undo the last answer     skip  ask something else     photos  what to send in",
-    "phone, roof  where you are     stop  save and leave; the same command goes on later",
+    "a number or a word of the list; several with `or` between",
+    "figures: 25   25 mm   1 in   three places: 24.8 25.1 25.3   with a tool: 25 tape",
+    "how it was seen, after two colons: copper :: cut edge",
+    "?  don't know   !  can't reach   not sure WORD: counts as unknown",
+    "why    why this is asked          alive   what is left, and what died of what",
+    "back   undo the last answer       skip    ask something else",
+    "said   all answers so far         photos  what the customer should send",
+    "phone, roof  where you are        stop    save and leave; goes on later",
 )
 
 

@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from pathlib import Path
 
 from selector import __version__
@@ -38,6 +39,8 @@ def ask(path: Path, *, mode: Mode, by: str | None, kb: Path | None) -> int:
     data = dict(read_file(path, str(path)).data)
     talk = Talk(data, job.request.array, person, mode)
     judge = Judge(base)
+    with suppress(ImportError):
+        import readline  # noqa: F401  arrow keys and a memory of lines, where there is one
     _Screen(base, judge, path, talk).run()
     return _close(base, judge, path)
 

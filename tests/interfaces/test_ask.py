@@ -1,0 +1,238 @@
+"""The talk as a person has it: through a pipe and on a real terminal, stopped and gone on with."""
+
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from selector.jobs.read import read_job
+from selector.knowledge.base import Base
+from selector.model.quantity import Candidates
+from tests.conftest import ROOT
+
+PROGRAM = [sys.executable, "-c", "from selector.interfaces.cli.main import run; run()"]
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Path:
+    """The first call, to be written into."""
+    return Path(shutil.copy(ROOT / "examples/first-call/job.yaml", tmp_path / "job.yaml"))
+
+
+def talk(job: Path, *lines: str, **env: str) -> subprocess.CompletedProcess[str]:
+    """What a talk prints when these lines are typed, and nothing after them."""
+    return subprocess.run(
+        [*PROGRAM, "ask", str(job), "--by", "rn"],
+        input="".join(f"{line}\n" for line in lines),
+        capture_output=True,
+        text=True,
+        env=os.environ | {"PYTHONPATH": str(ROOT)} | env,
+        check=False,
+    )
+
+
+def asked(text: str) -> list[str]:
+    """The questions of a talk, in order: the line after each line of what is alive."""
+    return re.findall(r"^-- .*\n(?:! .*\n(?:  .*\n)*)?(.*)", text, re.MULTILINE)
+
+
+def test_a_word_of_the_list_is_kept_and_the_next_question_comes(job: Path, base: Base) -> None:
+    ran = talk(job, "none")
+    assert ran.returncode == 3 and ran.stderr == ""
+    assert asked(ran.stdout)[0] == "Stable, compost, flue or plating shop near?"
+    assert len(asked(ran.stdout)) == 2
+    value = read_job(job, base.vocabulary).site["site.harsh_air"].value
+    assert value == Candidates(frozenset({"none"}))
+
+
+def test_a_stopped_talk_goes_on_where_it_was(job: Path) -> None:
+    first = talk(job, "none", "25 25 25 tape", "stop")
+    second = talk(job)
+    assert asked(second.stdout)[0] == asked(first.stdout)[2]
+
+
+def test_back_takes_the_last_answer_back(job: Path, base: Base) -> None:
+    ran = talk(job, "none", "back", "stop")
+    questions = asked(ran.stdout)
+    assert questions[0] == questions[2] != questions[1]
+    assert "site.harsh_air" not in read_job(job, base.vocabulary).site
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "",
+        "9",
+        "perhaps wavy",
+        "../../etc/passwd",
+        "'; drop table",
+        "é" * 300,
+        "{unknown: x}",
+        "- a",
+    ],
+)
+def test_a_wrong_line_is_answered_and_nothing_is_written(job: Path, line: str) -> None:
+    before = job.read_bytes()
+    ran = talk(job, line, "stop")
+    assert ran.returncode == 3 and ran.stderr == ""
+    assert "Traceback" not in ran.stdout
+    assert len(asked(ran.stdout)) == 1
+    assert job.read_bytes() == before
+
+
+def test_everything_told_on_demand_fits_the_terminal(job: Path) -> None:
+    ran = talk(job, "help", "why", "alive", "said", "photos", "stop")
+    told = ran.stdout.partition("Saved in")[0]
+    assert max(map(len, told.splitlines())) <= 80
+    for mark in ("why: ", "alive: ", "out:   ", "Please send", "seam.shape: double-lock, photo"):
+        assert mark in told
+
+
+def test_the_drawings_are_shown_where_the_shape_is_asked(job: Path) -> None:
+    text = job.read_text(encoding="utf-8")
+    shape = next(line for line in text.splitlines() if line.strip().startswith("shape:"))
+    job.write_text(text.replace(shape + "\n", ""), encoding="utf-8")
+    ran = talk(job, *["skip"] * 20)
+    assert "Which picture matches the end of one seam?" in asked(ran.stdout)
+    assert re.search(r"1 double-lock +2 single-lock\n.*head", ran.stdout)
+    assert max(map(len, ran.stdout.partition("\nJob ")[0].splitlines())) <= 80
+
+
+def test_where_all_is_known_nothing_is_asked(tmp_path: Path) -> None:
+    job = Path(shutil.copy(ROOT / "examples/mill-house/job.yaml", tmp_path / "job.yaml"))
+    before = job.read_bytes()
+    ran = subprocess.run(
+        [*PROGRAM, "ask", str(job), "--roof"],
+        input="",
+        capture_output=True,
+        text=True,
+        env=os.environ | {"PYTHONPATH": str(ROOT)},
+        check=False,
+    )
+    assert ran.returncode == 0
+    assert "Nothing more can change the answer: conditional." in ran.stdout
+    assert asked(ran.stdout) == [] and job.read_bytes() == before
+
+
+def test_an_ascii_locale_breaks_nothing(job: Path) -> None:
+    ran = talk(job, "none", "alive", "stop", LC_ALL="C", PYTHONIOENCODING="ascii", PYTHONUTF8="0")
+    assert ran.returncode == 3 and ran.stderr == ""
+    assert ran.stdout.isascii()
+
+
+@pytest.mark.parametrize(
+    ("options", "said"),
+    [
+        (["--by", "nobody"], "nobody `nobody` under `people`"),
+        (["--kb", "/nowhere"], "nowhere"),
+    ],
+)
+def test_wrong_options_are_one_message(job: Path, options: list[str], said: str) -> None:
+    ran = subprocess.run(
+        [*PROGRAM, "ask", str(job), *options],
+        input="",
+        capture_output=True,
+        text=True,
+        env=os.environ | {"PYTHONPATH": str(ROOT)},
+        check=False,
+    )
+    assert ran.returncode == 2
+    [line] = ran.stderr.splitlines()
+    assert said in line
+
+
+class Terminal:
+    """A talk on a pseudo terminal."""
+
+    def __init__(self, job: Path):
+        pty = pytest.importorskip("pty", reason="no pseudo terminal on this system")
+        self.leader, follower = pty.openpty()
+        env = os.environ | {"PYTHONPATH": str(ROOT), "TERM": "xterm", "COLUMNS": "80"}
+        command = [*PROGRAM, "ask", str(job), "--by", "rn"]
+        self.process = subprocess.Popen(
+            command,
+            stdin=follower,
+            stdout=follower,
+            stderr=follower,
+            env=env,
+            start_new_session=True,
+        )
+        os.close(follower)
+        self.text = ""
+
+    def until(self, wanted: str, times: int = 1) -> str:
+        """Read until a text was seen so often; everything read so far."""
+        end = time.monotonic() + 60
+        while self.text.count(wanted) < times and time.monotonic() < end:
+            try:
+                self.text += os.read(self.leader, 4096).decode("utf-8", "replace")
+            except OSError:
+                break
+        assert self.text.count(wanted) >= times, self.text
+        return self.text
+
+    def type(self, keys: str) -> None:
+        os.write(self.leader, keys.encode("utf-8"))
+
+    def end(self) -> int:
+        """Exit code of the talk."""
+        while True:
+            try:
+                read = os.read(self.leader, 4096)
+            except OSError:
+                break
+            if not read:
+                break
+            self.text += read.decode("utf-8", "replace")
+        code = self.process.wait(timeout=60)
+        os.close(self.leader)
+        return code
+
+
+def test_arrow_keys_edit_a_line(job: Path, base: Base) -> None:
+    terminal = Terminal(job)
+    terminal.until("> ")
+    terminal.type("nne\x1b[D\x1b[Do\r")  # two to the left, then the missing letter
+    terminal.until("-- ", times=2)
+    terminal.type("stop\r")
+    assert terminal.end() == 3
+    assert read_job(job, base.vocabulary).site["site.harsh_air"].value == Candidates(
+        frozenset({"none"})
+    )
+
+
+def test_an_interrupt_saves_and_leaves(job: Path, base: Base) -> None:
+    terminal = Terminal(job)
+    terminal.until("> ")
+    terminal.type("none\r")
+    terminal.until("-- ", times=2)
+    os.killpg(terminal.process.pid, signal.SIGINT)
+    assert terminal.end() == 3
+    assert "Saved in" in terminal.text and "Traceback" not in terminal.text
+    assert "site.harsh_air" in read_job(job, base.vocabulary).site
+
+
+def test_a_closed_terminal_loses_no_answer(job: Path, base: Base) -> None:
+    terminal = Terminal(job)
+    terminal.until("> ")
+    terminal.type("none\r")
+    terminal.until("-- ", times=2)
+    terminal.process.kill()
+    terminal.end()
+    assert "site.harsh_air" in read_job(job, base.vocabulary).site
+
+
+def test_pasted_lines_are_answers_one_by_one(job: Path, base: Base) -> None:
+    terminal = Terminal(job)
+    terminal.until("> ")
+    terminal.type("none\r25 25 25 tape\rstop\r")
+    assert terminal.end() == 3
+    read = read_job(job, base.vocabulary)
+    assert "site.harsh_air" in read.site
+    assert len(read.planes["street"].observed["plane.seam.height"].sightings) == 2

@@ -69,10 +69,10 @@ def drawings(base: Base, quantity: Quantity) -> Iterator[str]:
         pair = words[i : i + 2]
         texts = [base.drawings[w].text.rstrip("\n").split("\n") for w in pair]
         heads = [f"{i + j + 1} {w}" for j, w in enumerate(pair)]
-        yield "".join(f"  {h:<38}" for h in heads).rstrip()
+        yield "".join(f" {h:<38}" for h in heads).rstrip()
         for row in range(max(map(len, texts))):
             cells = [t[row] if row < len(t) else "" for t in texts]
-            yield "".join(f"  {c:<38}" for c in cells).rstrip()
+            yield "".join(f" {c:<38}" for c in cells).rstrip()
 
 
 def why(base: Base, asked: Asked, state: State) -> Iterator[str]:

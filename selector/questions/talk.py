@@ -112,8 +112,29 @@ def state_of(talk: Talk, base: Base, judge: Judge, before: Desk | None = None) -
     job = job_in(base, assumed(talk.job, base))
     desk = Desk(base, job, judge, before)
     left = left_of(desk, talk.array)
-    ask = () if left.settled else tuple(ranked(base, left, talk.mode, talk.skipped))
+    passed = (*talk.skipped, *_answered(talk, base))
+    ask = () if left.settled else tuple(ranked(base, left, talk.mode, passed))
     return State(desk, left, ask, tuple(job.contradictions()))
+
+
+def _answered(talk: Talk, base: Base) -> list[str]:
+    """Paths that were seen as well as their best tool can; to look again would tell nothing new."""
+    return [
+        path
+        for path, quantity in base.vocabulary.quantities.items()
+        if any(_whole(said, quantity) for said in talk.sightings(quantity.path))
+    ]
+
+
+def _whole(said: Data, quantity: Quantity) -> bool:
+    if "hint" in said or "unknown" in said or "one_of" in said:
+        return False
+    if quantity.dimension == "choice" or not quantity.tools:
+        return True
+    finest = min(quantity.tools.values())
+    tool = quantity.tools.get(str(said.get("tool")))
+    places = said["places"] if isinstance(said.get("places"), list) else [said]
+    return tool == finest and len(places) >= quantity.places
 
 
 def job_in(base: Base, data: Data) -> Job:

@@ -67,14 +67,20 @@ class _Screen:
     def run(self) -> None:
         """Until nothing is to be asked, or the person stops."""
         self.say(["Type an answer, or `help`. Everything is saved as you go."])
-        while True:
-            state = state_of(self.talk, self.base, self.judge, self.before)
-            self.before = state.desk
-            if not state.contradicted and not state.ask:
-                self.say(["", screen.ending(state.left), ""])
-                return
-            if not self.turn(state):
-                return
+        try:
+            while self.step():
+                pass
+        except KeyboardInterrupt:
+            self.say(["", f"Saved in {self.path}; the same command goes on here.", ""])
+
+    def step(self) -> bool:
+        """Work out where the talk stands and ask one question; False at its end."""
+        state = state_of(self.talk, self.base, self.judge, self.before)
+        self.before = state.desk
+        if state.contradicted or state.ask:
+            return self.turn(state)
+        self.say(["", screen.ending(state.left), ""])
+        return False
 
     def turn(self, state: State) -> bool:
         """One question until it is answered; False where the person stops."""
@@ -147,10 +153,10 @@ class _Screen:
             print(line)
 
     def read(self) -> str | None:
-        """One line, or None at the end of the input or on an interrupt."""
+        """One line, or None at the end of the input."""
         try:
             line = input("> ")
-        except (EOFError, KeyboardInterrupt):
+        except EOFError:
             print()
             return None
         if not sys.stdin.isatty():

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from selector.engineering.tables import Codes
 from selector.knowledge import schema
 from selector.knowledge.trade import TradeBook
 from selector.model.coverage import Coverage
@@ -173,6 +174,7 @@ class Base:
     pairings: tuple[PairingRow, ...]
     shapes: dict[str, ShapeRow]
     catalogues: dict[str, Catalogue]
+    codes: Codes
     rules: tuple[Rule, ...]
     cases: tuple[Case, ...]
     trade: TradeBook

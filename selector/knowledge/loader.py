@@ -20,6 +20,7 @@ from selector.knowledge.base import (
     Vocabulary,
     exact,
 )
+from selector.knowledge.codes import read_codes
 from selector.knowledge.coverage import FILE as COVERAGE
 from selector.knowledge.coverage import read_coverage
 from selector.knowledge.documents import read_documents
@@ -73,6 +74,7 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
         pairings=loader.pairings(vocabulary),
         shapes=shapes,
         catalogues=loader.catalogues(vocabulary, shapes),
+        codes=read_codes(documents, loader.known_sources, problems),
         rules=loader.rules(vocabulary),
         cases=loader.cases,
         trade=facts.book(tools),

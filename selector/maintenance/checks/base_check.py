@@ -7,6 +7,7 @@ from selector.errors import Problem
 from selector.inference.judge import Judge
 from selector.knowledge import schema
 from selector.knowledge.base import Base
+from selector.knowledge.codes import cited as cited_by_codes
 from selector.maintenance.cases import run_case
 from selector.maintenance.checks.coverage_check import check_coverage
 from selector.maintenance.checks.logic_check import check_logic
@@ -120,7 +121,9 @@ def _unused_sources(base: Base) -> list[Problem]:
     cited |= {p.shape.source for p in base.pairings}
     cited |= {s.shape.source for s in base.shapes.values()}
     cited |= {row.shape.source for rows in base.trade.topics.values() for row in rows}
+    cited |= cited_by_codes(base.codes)
+    text = "is cited by no rule, number, fact or code"
     return [
-        Problem(f"kb/sources/{s}.yaml", 1, f"source `{s}` is cited by no rule, number or fact")
+        Problem(f"kb/sources/{s}.yaml", 1, f"source `{s}` {text}")
         for s in sorted(set(base.sources) - cited)
     ]

@@ -53,7 +53,7 @@ OPENERS = {"open", "read_text", "read_bytes", "write_text", "write_bytes", "touc
 MAY_OPEN = {"knowledge", "jobs", "maintenance"}
 NOT_A_FILE = "os.open(os.devnull, os.O_WRONLY)"  # where the rest goes when a reader has gone
 PRINTERS = {"print", "echo", "secho", "pprint"}
-ENGINEERING_MAY = {"math", "dataclasses", "typing", "collections.abc"}
+ENGINEERING_MAY = {"math", "dataclasses", "itertools", "typing", "collections.abc"}
 # Tables of a module that a function may fill, while the modules are imported.
 REGISTRIES = {("selector/facts/view.py", "READERS"), ("selector/facts/split.py", "LOOKS_AT")}
 MUTATORS = {"append", "add", "update", "setdefault", "extend", "insert", "pop", "popitem"}

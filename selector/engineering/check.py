@@ -5,6 +5,8 @@ Source: EN 1990:2002 clause 6.4.2, expression (6.8): design effect at most desig
 
 import math
 
+GRAVITY = 9.80665  # m/s2
+
 
 def ratio(demand: float, capacity: float) -> float:
     """Demand over capacity; nothing against nothing is 0, something against nothing infinite."""
@@ -22,7 +24,7 @@ def area_weight_pa(mass_kg: float, area_m2: float, allowance_kg_m2: float) -> fl
     """
     if mass_kg <= 0 or area_m2 <= 0 or allowance_kg_m2 < 0:
         raise ValueError("mass and area must be above zero, the allowance not below it")
-    return (mass_kg / area_m2 + allowance_kg_m2) * 9.80665
+    return (mass_kg / area_m2 + allowance_kg_m2) * GRAVITY
 
 
 def movement_um(expansion_um_m_k: float, length_m: float, range_k: float) -> float:

@@ -1,0 +1,130 @@
+"""Wind on a place whose measures are intervals: every zone it may lie in, in every wind.
+
+Zones are found at all ends of the roof's measures: every edge of a zone moves one way with each.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import product
+
+from selector.engineering.lines import BadInputError, Outside
+from selector.engineering.over import Hull, Interval, over
+from selector.engineering.registry import coefficient_formula
+from selector.engineering.tables import Code, CurveKey
+from selector.engineering.zones_en import Roof, Wind, Zone, roof_zones
+
+
+@dataclass(frozen=True)
+class RoofBox:
+    """A roof as it was measured: degrees and metres, each from and to."""
+
+    form: str
+    pitch_deg: Interval
+    length_m: Interval
+    depth_m: Interval
+    height_m: Interval
+    parapet_m: float = 0.0
+
+
+@dataclass(frozen=True)
+class Span:
+    """One zone that the place may lie in, with the ranges of its coefficient either way."""
+
+    zone: str
+    wind: Wind
+    up: Interval  # of the lower of both rows of signs
+    down: Interval  # of the higher
+
+
+@dataclass(frozen=True)
+class PlaceHull:
+    """Pressures away from the roof and onto it, in Pa, with all zones that they may come from."""
+
+    up: Hull
+    down: Hull
+    spans: tuple[Span, ...]
+
+
+def place_hull(
+    code: Code, peak_pa: Interval, roof: RoofBox, x_m: Interval, y_m: Interval, area_m2: Interval
+) -> PlaceHull | Outside:
+    """Range of the worst wind on a place; wider than need be where zones hang together.
+
+    EN 1991-1-4:2005 clause 7.2: all winds, both rows of signs, every zone within reach.
+    """
+    if peak_pa[0] < 0 or peak_pa[0] > peak_pa[1]:
+        raise BadInputError(f"peak pressure is {peak_pa}; expected an interval from 0 up")
+    spans: list[Span] = []
+    up: list[Interval] = []
+    down: list[Interval] = []
+    for piece in _pieces(code, roof):
+        found = _spans(code, piece, (*x_m, *y_m), area_m2)
+        if isinstance(found, Outside):
+            return found
+        if not found:
+            raise BadInputError(f"place {x_m} by {y_m} m lies nowhere on this roof")
+        winds = [[s for s in found if s.wind == wind] for wind in {s.wind for s in found}]
+        surely = min(max(s.up[1] for s in one) for one in winds)
+        up.append((min(s.up[0] for s in found), surely))
+        surely = max(min(s.down[0] for s in one) for one in winds)
+        down.append((surely, max(s.down[1] for s in found)))
+        spans += found
+    lift = (-max(u[1] for u in up), -min(u[0] for u in up))
+    press = (min(d[0] for d in down), max(d[1] for d in down))
+    return PlaceHull(_pressure(peak_pa, lift), _pressure(peak_pa, press), tuple(spans))
+
+
+def _pressure(peak_pa: Interval, coefficient: Interval) -> Hull:
+    low, high = (max(0.0, c) for c in coefficient)
+    return Hull(peak_pa[0] * low, peak_pa[1] * high, True)
+
+
+def _pieces(code: Code, roof: RoofBox) -> Iterator[RoofBox]:
+    """The roof below and from the pitch at which it stops being flat."""
+    limit = code.wind.figures["flat_below"].value
+    low, high = roof.pitch_deg
+    if low < limit <= high:
+        yield replace(roof, pitch_deg=(low, limit - 1e-9))
+        yield replace(roof, pitch_deg=(limit, high))
+    else:
+        yield roof
+
+
+def _spans(
+    code: Code, roof: RoofBox, box: tuple[float, float, float, float], area_m2: Interval
+) -> list[Span] | Outside:
+    """Every zone that the place may touch, with the hull of its coefficients."""
+    corners: list[tuple[Zone, ...]] = []
+    for pitch, length, depth, height in product(
+        roof.pitch_deg, roof.length_m, roof.depth_m, roof.height_m
+    ):
+        one = Roof(roof.form, pitch, length, depth, height, roof.parapet_m)
+        zones = roof_zones(code.wind, one)
+        if isinstance(zones, Outside):
+            return zones
+        corners.append(zones)
+    at = roof.pitch_deg
+    if corners[0][0].table.startswith("flat"):
+        at = roof.parapet_m / roof.height_m[1], roof.parapet_m / roof.height_m[0]
+    found = []
+    for same in zip(*corners, strict=True):
+        widest = replace(
+            same[0],
+            x0_m=min(z.x0_m for z in same),
+            x1_m=max(z.x1_m for z in same),
+            y0_m=min(z.y0_m for z in same),
+            y1_m=max(z.y1_m for z in same),
+        )
+        if not widest.touches(box):
+            continue
+        hulls = []
+        for signs in ("negative", "positive"):
+            key = CurveKey(widest.table, widest.theta, widest.name, signs)
+            hull = over(coefficient_formula(code, key), {"at": at, "area": area_m2})
+            if isinstance(hull, Outside):
+                return hull
+            hulls.append(hull)
+        lows, highs = [h.low for h in hulls], [h.high for h in hulls]
+        ways = (min(lows), min(highs)), (max(lows), max(highs))
+        found.append(Span(widest.name, widest.wind, *ways))
+    return found

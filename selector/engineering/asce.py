@@ -39,7 +39,7 @@ class Panel:
     it lies, in degrees and m. `exposed_end` where it is exposed and near the end of its row."""
 
     gcp: Given
-    area_m2: float
+    area: Given
     exposed_end: bool
     tilt_deg: float
     above_roof_m: float
@@ -165,10 +165,10 @@ def panel_pressure(edition: TrialEdition, site: TrialSite, panel: Panel) -> Shee
         out.row(name, figure.value, figure.unit, figure.ref, figure.text)
     gcp = finite("coefficient of the roof", out.given("GCp", panel.gcp, ""), -10, 10)
     ends, edge = edition.equalization, edition.figures["edge_factor"]
-    out.given("A", Given(panel.area_m2, "the panel", "measured"), "m2", "effective area")
+    area = out.given("A", panel.area, "m2", "effective area")
     for node in ends:
         out.row(f"gamma_a at {node.at:.3g} m2", node.values[0], "", node.ref)
-    gamma = equalization(ends, panel.area_m2)
+    gamma = equalization(ends, area)
     inputs = ("A", *(f"gamma_a at {node.at:.3g} m2" for node in ends))
     out.work("gamma_a", gamma, "", "figure 29.4-8", "straight in log10 A", inputs)
     gamma_e = edge.value if panel.exposed_end else 1.0

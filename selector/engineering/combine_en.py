@@ -6,7 +6,7 @@ and along it, in Pa of slope: uplift is positive away from the roof, along posit
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from selector.engineering.lines import Given, Ledger, Outside, Sheet, finite
 from selector.engineering.tables import Code
@@ -15,11 +15,20 @@ LOAD = (0.0, 200_000.0)
 
 
 @dataclass(frozen=True)
+class Worth:
+    """Weakest status of each kind of action."""
+
+    weight: str
+    wind: str
+    snow: str
+
+
+@dataclass(frozen=True)
 class Actions:
     """Characteristic actions in Pa: weight per area of slope, wind normal to it, snow on plan.
 
     `accidental` is exceptional snow, `drift` an exceptional drift; None where there is none.
-    Each status is what the sheet behind the figure is worth.
+    `worth` says of each sheet behind them what it is worth.
     """
 
     weight_min_pa: float
@@ -30,9 +39,7 @@ class Actions:
     pitch_deg: float
     accidental_pa: float | None = None
     drift_pa: float | None = None
-    weight_status: str = "statics"
-    wind_status: str = "statics"
-    snow_status: str = "statics"
+    worth: Worth = field(kw_only=True)
 
 
 @dataclass(frozen=True)
@@ -329,18 +336,18 @@ def enter_sets(out: Ledger, sets: Sequence[DesignSet]) -> None:
 
 def enter_actions(out: Ledger, a: Actions, accidental: dict[str, float]) -> None:
     """Enter the characteristic actions."""
-    loads = {f"S,Ad {name}": (load, a.snow_status) for name, load in accidental.items()}
+    loads = {f"S,Ad {name}": (load, a.worth.snow) for name, load in accidental.items()}
     rows = {
-        "G,min": (a.weight_min_pa, a.weight_status),
-        "G,max": (a.weight_max_pa, a.weight_status),
-        "W,up": (a.wind_up_pa, a.wind_status),
-        "W,down": (a.wind_down_pa, a.wind_status),
-        "S": (a.snow_pa, a.snow_status),
+        "G,min": (a.weight_min_pa, a.worth.weight),
+        "G,max": (a.weight_max_pa, a.worth.weight),
+        "W,up": (a.wind_up_pa, a.worth.wind),
+        "W,down": (a.wind_down_pa, a.worth.wind),
+        "S": (a.snow_pa, a.worth.snow),
         **loads,
     }
     for symbol, (value, status) in rows.items():
         out.given(symbol, Given(value, "the sheet of this action", status), "Pa")
-    out.given("pitch", Given(a.pitch_deg, "the roof", a.weight_status), "deg")
+    out.given("pitch", Given(a.pitch_deg, "the roof", a.worth.weight), "deg")
 
 
 def _largest(sets: Sequence[DesignSet], part: Callable[[DesignSet], float | None]) -> DesignSet:

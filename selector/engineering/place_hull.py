@@ -98,7 +98,16 @@ def _spans(
     for pitch, length, depth, height in product(
         roof.pitch_deg, roof.length_m, roof.depth_m, roof.height_m
     ):
-        one = Roof(roof.form, pitch, length, depth, height, roof.parapet_m)
+        one = Roof(
+            roof.form,
+            pitch,
+            length,
+            depth,
+            height,
+            roof.parapet_m,
+            source="a corner of the box",
+            status="measured",
+        )
         zones = roof_zones(code.wind, one)
         if isinstance(zones, Outside):
             return zones

@@ -95,8 +95,8 @@ def drift_length_m(height_m: float, heights: float, shortest_m: float, longest_m
     return min(max(heights * height, shortest_m), longest_m)
 
 
-def roof_snow(code: Code, site: SnowSite, pitch_deg: float, *, held: bool) -> Sheet | Outside:
-    """Snow on one slope, on plan: `s` in Pa, and `sAd` where the country has exceptional snow.
+def roof_snow(code: Code, site: SnowSite, pitch: Given, *, held: bool) -> Sheet | Outside:
+    """Snow on one slope of a pitch in degrees, on plan: `s` in Pa, and `sAd` where the country has exceptional snow.
 
     EN 1991-1-3:2003 clauses 5.2 and 5.3; `held` from the lower edge of an array, a guard or a
     parapet up. The drifted cases of a duopitch roof put no more on a slope than this.
@@ -105,7 +105,7 @@ def roof_snow(code: Code, site: SnowSite, pitch_deg: float, *, held: bool) -> Sh
     if way.value != "table 5.2":
         return Outside("snow", way.value, "a roof load with its source", way.ref.clause)
     curve = code.snow.shapes["mu1"]
-    free = shape(curve, pitch_deg)
+    free = shape(curve, pitch.value)
     if isinstance(free, Outside):
         return free
     exposure = code.snow.exposures.get(site.exposure)
@@ -115,8 +115,10 @@ def roof_snow(code: Code, site: SnowSite, pitch_deg: float, *, held: bool) -> Sh
     out = Ledger(code.snow.source)
     ground = out.given("sk", site.ground, "Pa", "snow on the ground")
     finite("ground snow", ground, *LOAD, "Pa")
-    first = next(n for n in reversed(curve) if n.at <= pitch_deg)
-    out.row("mu1", free, "", first.ref, f"shape at {pitch_deg:g} deg")
+    out.given("pitch", pitch, "deg")
+    first = next(n for n in reversed(curve) if n.at <= pitch.value)
+    out.row("table 5.2", first.values[0], "", first.ref, f"mu1 at {first.at:g} deg")
+    out.work("mu1", free, "", "5.3, table 5.2", "by pitch", ("pitch", "table 5.2"))
     mu, symbol = free, "mu1"
     floor = code.figure("held_floor")
     if held and free < floor.value:
@@ -155,21 +157,21 @@ def _exceptional(
     out.work("sAd", load, "Pa", "5.2(3)P, (5.2)", "mu Ce Ct sk,Ad", (symbol, "Ce", "Ct", "sk,Ad"))
 
 
-def obstacle_drift(code: Code, ground: Given, height_m: float) -> Sheet:
-    """Drift at an obstacle on the roof: `mu2` and its length `ls` in m.
+def obstacle_drift(code: Code, ground: Given, height: Given) -> Sheet:
+    """Drift at an obstacle of a height in m on the roof: `mu2` and its length `ls` in m.
 
     EN 1991-1-3:2003 clause 6.2. From memory, and so is every number in it.
     """
     out = Ledger(code.snow.source)
     sk = out.given("sk", ground, "Pa", "snow on the ground")
     figures = _figures(out, code, "obstacle")
-    out.row("h", finite("height of the obstacle", height_m, 0, 1_000, "m"), "m", _STATED)
-    mu = drift_shape(figures["weight"], height_m, sk, figures["least"], figures["most"])
+    h = out.given("h", height, "m", "height of the obstacle")
+    mu = drift_shape(figures["weight"], h, sk, figures["least"], figures["most"])
     bounding = tuple(f"obstacle_{k}" for k in ("weight", "least", "most"))
     out.work("mu2", mu, "", "6.2", "gamma h/sk within its bounds", ("h", "sk", *bounding))
     bounds = figures["length"], figures["shortest"], figures["longest"]
     bounding = tuple(f"obstacle_{k}" for k in ("length", "shortest", "longest"))
-    length = drift_length_m(height_m, *bounds)
+    length = drift_length_m(h, *bounds)
     out.work("ls", length, "m", "6.2", "2 h within its bounds", ("h", *bounding))
     return out.sheet()
 
@@ -196,12 +198,12 @@ def step_shape(
 
 @dataclass(frozen=True)
 class Step:
-    """A roof beside a taller part of the building: lengths b1 (upper), b2 (lower) and h in m."""
+    """A roof beside a taller part of the building: lengths b1 (upper), b2 (lower), h in m, pitch in deg."""
 
-    upper_m: float
-    lower_m: float
-    height_m: float
-    upper_pitch_deg: float
+    upper: Given
+    lower: Given
+    height: Given
+    upper_pitch: Given
 
 
 def taller_drift(code: Code, ground: Given, step: Step) -> Sheet | Outside:
@@ -211,31 +213,37 @@ def taller_drift(code: Code, ground: Given, step: Step) -> Sheet | Outside:
     the upper roof.
     """
     flat = code.figure("taller_flat")
-    pitch = finite("pitch of the upper roof", step.upper_pitch_deg, 0, 90, "deg")
+    pitch = finite("pitch of the upper roof", step.upper_pitch.value, 0, 90, "deg")
     if pitch > flat.value:
         allowed = f"upper roofs up to {flat.value:g} deg, from which no snow slides"
         return Outside("pitch of the upper roof", f"{pitch:g} deg", allowed, flat.ref.clause)
     out = Ledger(code.snow.source)
     sk = out.given("sk", ground, "Pa", "snow on the ground")
     figures = _figures(out, code, "taller")
-    sizes = {"b1": step.upper_m, "b2": step.lower_m, "h": step.height_m}
-    for symbol, value in sizes.items():
-        out.row(symbol, finite(symbol, value, 0.01, 2_000, "m"), "m", _STATED)
+    out.given("upper pitch", step.upper_pitch, "deg")
+    b1, b2, h = _sizes(out, step.upper, step.lower, step.height)
     bounds = figures["weight"], figures["least"], figures["most"]
-    mu = step_shape(step.upper_m, step.lower_m, step.height_m, sk, *bounds)
+    mu = step_shape(b1, b2, h, sk, *bounds)
     bounding = tuple(f"taller_{k}" for k in ("weight", "least", "most"))
     how = "(b1 + b2)/2h, at most gamma h/sk"
     out.work("mu_w", mu, "", "5.3.6, (5.8)", how, ("b1", "b2", "h", "sk", *bounding))
-    out.work("mu2", mu, "", "5.3.6, (5.7)", "mu_s + mu_w, mu_s = 0", ("mu_w", "taller_flat"))
+    out.work(
+        "mu2",
+        mu,
+        "",
+        "5.3.6, (5.7)",
+        "mu_s + mu_w, mu_s = 0",
+        ("mu_w", "taller_flat", "upper pitch"),
+    )
     bounds = figures["length"], figures["shortest"], figures["longest"]
     bounding = tuple(f"taller_{k}" for k in ("length", "shortest", "longest"))
-    length = drift_length_m(step.height_m, *bounds)
+    length = drift_length_m(h, *bounds)
     out.work("ls", length, "m", "5.3.6, (5.9)", "2 h within its bounds", ("h", *bounding))
     return out.sheet()
 
 
 def parapet_drift(
-    code: Code, ground: Given, height_m: float, upper_m: float, lower_m: float
+    code: Code, ground: Given, height: Given, upper: Given, lower: Given
 ) -> Sheet | Outside:
     """Exceptional drift behind a parapet or obstacle: `sB` in Pa on plan, `ls` in m.
 
@@ -248,13 +256,12 @@ def parapet_drift(
     sk = out.given("sk", ground, "Pa", "snow on the ground")
     out.row("exceptional drift", way.value, "", way.ref)
     figures = _figures(out, code, "annex_b")
-    for symbol, value in {"h": height_m, "b1": upper_m, "b2": lower_m}.items():
-        out.row(symbol, finite(symbol, value, 0.01, 2_000, "m"), "m", _STATED)
-    length = min(figures["length"] * height_m, upper_m, figures["longest"])
+    b1, b2, h = _sizes(out, upper, lower, height)
+    length = min(figures["length"] * h, b1, figures["longest"])
     bounding = ("annex_b_length", "annex_b_longest")
     out.work("ls", length, "m", "annex B.4", "min(5h, b1, 15 m)", ("h", "b1", *bounding))
-    wide = figures["width"] * max(upper_m, lower_m) / length
-    mu = min(drift_shape(figures["weight"], height_m, sk, 0.0, figures["most"]), wide)
+    wide = figures["width"] * max(b1, b2) / length
+    mu = min(drift_shape(figures["weight"], h, sk, 0.0, figures["most"]), wide)
     known = ("h", "sk", "b1", "b2", "ls", "annex_b_weight", "annex_b_width", "annex_b_most")
     out.work("mu1", mu, "", "annex B.4", "min(2h/sk, 2b/ls, 8)", known)
     drift = mu * sk
@@ -262,7 +269,13 @@ def parapet_drift(
     return out.sheet()
 
 
-_STATED = Ref("given", "the roof", "measured")
+def _sizes(out: Ledger, upper: Given, lower: Given, height: Given) -> tuple[float, float, float]:
+    """Enter b1, b2 and h."""
+    values = []
+    for symbol, size in (("b1", upper), ("b2", lower), ("h", height)):
+        out.given(symbol, size, "m")
+        values.append(finite(symbol, size.value, 0.01, 2_000, "m"))
+    return values[0], values[1], values[2]
 
 
 def _figures(out: Ledger, code: Code, group: str) -> dict[str, float]:

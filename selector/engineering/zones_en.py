@@ -6,7 +6,7 @@ from the eave, both in metres; a zone is cut where the plane ends.
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from selector.engineering.lines import BadInputError, Outside, Ref, finite
@@ -40,8 +40,8 @@ class Roof:
     height_m: float
     parapet_m: float = 0.0
     edge: str = "sharp"  # of a flat roof: sharp | curved | mansard; a parapet makes its own
-    source: str = "the roof"
-    status: str = "measured"
+    source: str = field(kw_only=True)
+    status: str = field(kw_only=True)  # what the measures are worth
 
     @property
     def slopes(self) -> int:

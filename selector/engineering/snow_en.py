@@ -9,6 +9,7 @@ from itertools import pairwise
 from selector.engineering.lines import Given, Ledger, Outside, Ref, Sheet, finite, interpolate
 from selector.engineering.tables import Code, Curve
 
+GROUND = (0.0, 40_000.0)  # as stated; with factors more may come of it
 LOAD = (0.0, 100_000.0)
 
 
@@ -96,7 +97,7 @@ def drift_length_m(height_m: float, heights: float, shortest_m: float, longest_m
 
 
 def roof_snow(code: Code, site: SnowSite, pitch: Given, *, held: bool) -> Sheet | Outside:
-    """Snow on one slope of a pitch in degrees, on plan: `s` in Pa, and `sAd` where the country has exceptional snow.
+    """Snow on a slope of a pitch in degrees, on plan: `s` in Pa, and `sAd` where a country has it.
 
     EN 1991-1-3:2003 clauses 5.2 and 5.3; `held` from the lower edge of an array, a guard or a
     parapet up. The drifted cases of a duopitch roof put no more on a slope than this.
@@ -114,7 +115,7 @@ def roof_snow(code: Code, site: SnowSite, pitch: Given, *, held: bool) -> Sheet 
         return Outside("exposure", f"`{site.exposure}`", allowed, "table 5.1")
     out = Ledger(code.snow.source)
     ground = out.given("sk", site.ground, "Pa", "snow on the ground")
-    finite("ground snow", ground, *LOAD, "Pa")
+    finite("ground snow", ground, *GROUND, "Pa")
     out.given("pitch", pitch, "deg")
     first = next(n for n in reversed(curve) if n.at <= pitch.value)
     out.row("table 5.2", first.values[0], "", first.ref, f"mu1 at {first.at:g} deg")
@@ -198,7 +199,7 @@ def step_shape(
 
 @dataclass(frozen=True)
 class Step:
-    """A roof beside a taller part of the building: lengths b1 (upper), b2 (lower), h in m, pitch in deg."""
+    """A roof beside a taller part: lengths b1 (upper), b2 (lower) and h in m, pitch in degrees."""
 
     upper: Given
     lower: Given

@@ -43,6 +43,9 @@ class Written:
     governs: dict[str, str]
 
 
+LOADED = loaded(110, 150, 900, 150, 800, 20)
+EXCEPTIONAL = replace(LOADED, accidental_pa=1600, drift_pa=2600)
+
 WRITTEN = [
     Written(
         actions=(0.11, 0.15, 0.9, 0.15, 0.8, 20),
@@ -224,7 +227,7 @@ def test_a_set_by_hand_line_by_line(code: Code) -> None:
         "self-weight, pressure": 1.35 * 150 * cos,
         "slide-weight, along": 1.35 * 150 * sin,
     }
-    found = combine(code, loaded(110, 150, 900, 150, 800, 20), 400)
+    found = combine(code, LOADED, 400)
     for symbol, value in by_hand.items():
         assert found.sheet.value(symbol) == pytest.approx(value)
     assert found.sheet.line("down-snow, pressure").how == (
@@ -236,17 +239,13 @@ def test_a_set_by_hand_line_by_line(code: Code) -> None:
 
 
 def test_a_country_without_accidental_sets(code: Code) -> None:
-    found = combine(
-        code, loaded(110, 150, 900, 150, 800, 20, accidental_pa=1600, drift_pa=2600), 400
-    )
+    found = combine(code, EXCEPTIONAL, 400)
     assert [a.what for a in found.not_applicable] == ["exceptional snow", "exceptional drift"]
     assert not [s for s in found.sets if s.name.startswith("accidental")]
 
 
 def test_an_exceptional_drift_is_a_set_of_its_own(accidental: Code) -> None:
-    found = combine(
-        accidental, loaded(110, 150, 900, 150, 800, 20, accidental_pa=1600, drift_pa=2600), 400
-    )
+    found = combine(accidental, EXCEPTIONAL, 400)
     cos = math.cos(math.radians(20))
     drift = 150 * cos + 2600 * cos**2 + 0.2 * 150  # (6.11b), factor 1.0
     assert found.set("accidental-drift").pressure_pa == pytest.approx(drift)
@@ -255,17 +254,14 @@ def test_an_exceptional_drift_is_a_set_of_its_own(accidental: Code) -> None:
 
 
 def test_an_uplift_does_not_rest_on_the_snow(code: Code) -> None:
-    actions = loaded(
-        110, 150, 900, 150, 800, 20, worth=Worth("published", "published", "from memory")
-    )
+    actions = replace(LOADED, worth=Worth("published", "published", "from memory"))
     sheet = combine(code, actions, 400).sheet
     assert sheet.line("uplift-STR, uplift").status == "published"
     assert sheet.line("down-snow, pressure").status == "from memory"
     assert sheet.line("slide-snow, along").status == "from memory"
-    windy = combine(
-        code, replace(actions, worth=Worth("published", "judgement", "published")), 400
-    ).sheet
-    assert windy.line("uplift-STR, uplift").status == "judgement"
+    windy = replace(actions, worth=Worth("published", "judgement", "published"))
+    sheet = combine(code, windy, 400).sheet
+    assert sheet.line("uplift-STR, uplift").status == "judgement"
 
 
 def test_the_first_link_of_the_chain() -> None:
@@ -280,9 +276,7 @@ LOADS = ["weight_min_pa", "weight_max_pa", "wind_up_pa", "wind_down_pa", "snow_p
 @pytest.mark.parametrize("bad", BAD)
 @pytest.mark.parametrize("name", [*LOADS, "accidental_pa", "drift_pa"])
 def test_bad_actions(accidental: Code, name: str, bad: float) -> None:
-    actions = replace(
-        loaded(110, 150, 900, 150, 800, 20, accidental_pa=1600, drift_pa=2600), **{name: bad}
-    )
+    actions = replace(EXCEPTIONAL, **{name: bad})
     with pytest.raises(BadInputError, match="expected a number from 0"):
         combine(accidental, actions, 400)
 
@@ -291,24 +285,22 @@ def test_the_lightest_is_not_heavier_than_the_heaviest(code: Code) -> None:
     with pytest.raises(BadInputError, match="lightest array is 160"):
         combine(code, loaded(160, 150, 900, 150, 800, 20), 400)
     with pytest.raises(BadInputError, match="altitude is"):
-        combine(code, loaded(110, 150, 900, 150, 800, 20), math.nan)
+        combine(code, LOADED, math.nan)
 
 
-loads = st.floats(0, 5_000)
+pressures = st.floats(0, 5_000)
 
 
-@drawn(loads, loads, loads, loads, st.floats(0, 90), st.floats(0.001, 20))
+@drawn(pressures, pressures, pressures, pressures, st.floats(0, 90), st.floats(0.001, 20))
 def test_another_unit_of_pressure_changes_nothing(
     codes: Codes, g: float, up: float, down: float, snow: float, pitch: float, unit: float
 ) -> None:
     """All sets grow with their loads in proportion: Pa, kPa and psf give one answer."""
     code = codes.code("example-land")
-    here = combine(code, loaded(g, g, up, down, snow, pitch, accidental_pa=snow), 400)
-    there = combine(
-        code,
-        loaded(*(unit * x for x in (g, g, up, down, snow)), pitch, accidental_pa=unit * snow),
-        400,
-    )
+    loads = (g, g, up, down, snow)
+    here = combine(code, loaded(*loads, pitch, accidental_pa=snow), 400)
+    more = [unit * load for load in loads]
+    there = combine(code, loaded(*more, pitch, accidental_pa=unit * snow), 400)
     for one, two in zip(here.sets, there.sets, strict=True):
         for part in ("uplift_pa", "pressure_pa", "along_pa"):
             value = getattr(one, part)

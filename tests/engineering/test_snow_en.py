@@ -207,7 +207,7 @@ def test_altitudes_of_the_trade_table() -> None:
         assert ground == pytest.approx(3.25, rel=0.002)
 
 
-@drawn(st.floats(0, 20_000), st.floats(0, 90), st.floats(1, 3))
+@drawn(st.floats(0, 13_000), st.floats(0, 90), st.floats(1, 3))
 def test_more_ground_snow_is_never_less(
     accidental: Code, ground: float, pitch: float, more: float
 ) -> None:

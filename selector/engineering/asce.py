@@ -36,11 +36,12 @@ class TrialSite:
 @dataclass(frozen=True)
 class Panel:
     """A panel parallel to the roof: coefficient of the roof there, effective area in m2, and how
-    it lies, in degrees and m. `exposed_end` where it is exposed and near the end of its row."""
+    it lies, in degrees and m; `row_end_m` is its distance from the end of its row."""
 
     gcp: Given
     area: Given
-    exposed_end: bool
+    exposed: bool
+    row_end_m: float
     tilt_deg: float
     above_roof_m: float
     chord_m: float
@@ -171,8 +172,10 @@ def panel_pressure(edition: TrialEdition, site: TrialSite, panel: Panel) -> Shee
     gamma = equalization(ends, area)
     inputs = ("A", *(f"gamma_a at {node.at:.3g} m2" for node in ends))
     out.work("gamma_a", gamma, "", "figure 29.4-8", "straight in log10 A", inputs)
-    gamma_e = edge.value if panel.exposed_end else 1.0
-    out.row("gamma_E", gamma_e, "", edge.ref, edge.text if panel.exposed_end else "not exposed")
+    row_end = finite("distance from the end of the row", panel.row_end_m, 0, 1_000, "m")
+    near_end = panel.exposed and row_end <= edition.figures["edge_lengths"].value * panel.chord_m
+    gamma_e = edge.value if near_end else 1.0
+    out.row("gamma_E", gamma_e, "", edge.ref, edge.text if near_end else "not exposed at an end")
     value, inputs = out.lines["qh"].value, ("qh", "GCp", "gamma_E", "gamma_a")
     assert not isinstance(value, str)
     total = value * gcp * gamma_e * gamma

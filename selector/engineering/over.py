@@ -5,7 +5,7 @@ argument the formula must rise or fall, whatever the other arguments are.
 """
 
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from typing import Any, Literal
@@ -145,15 +145,16 @@ def _points(formula: Formula, argument: Argument, box: Box) -> list[float] | lis
         if not words or len(words) != len(given):
             raise BadInputError(f"{argument.name} is {given!r}; expected one word or more")
         return words
-    name = f"{argument.name} of {formula.name}"
-    low, high = (finite(name, end, -LARGEST, LARGEST, argument.unit) for end in _two(name, given))
-    if low > high:
-        raise BadInputError(f"{name} is {low:g} to {high:g}; expected the lower end first")
+    low, high = interval(f"{argument.name} of {formula.name}", given, argument.unit)
     inner = argument.breaks(box) if argument.breaks else ()
     return sorted({low, high, *(point for point in inner if low < point < high)})
 
 
-def _two(name: str, given: Interval | Words) -> tuple[Any, Any]:
+def interval(name: str, given: Sequence[Any], unit: str, least: float = -LARGEST) -> Interval:
+    """Both ends of an interval; BadInputError unless they are numbers, the lower one first."""
     if len(given) != 2:
         raise BadInputError(f"{name} is {given!r}; expected a lower and an upper end")
-    return given[0], given[1]
+    low, high = (finite(name, end, least, LARGEST, unit) for end in given)
+    if low > high:
+        raise BadInputError(f"{name} is {low:g} to {high:g}; expected the lower end first")
+    return low, high

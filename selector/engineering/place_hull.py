@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import product
 
 from selector.engineering.lines import BadInputError, Outside
-from selector.engineering.over import Hull, Interval, over
+from selector.engineering.over import Hull, Interval, interval, over
 from selector.engineering.registry import coefficient_formula
 from selector.engineering.tables import Code, CurveKey
 from selector.engineering.zones_en import Roof, Wind, Zone, roof_zones
@@ -52,8 +52,16 @@ def place_hull(
 
     EN 1991-1-4:2005 clause 7.2: all winds, both rows of signs, every zone within reach.
     """
-    if peak_pa[0] < 0 or peak_pa[0] > peak_pa[1]:
-        raise BadInputError(f"peak pressure is {peak_pa}; expected an interval from 0 up")
+    interval("peak pressure", peak_pa, "Pa", 0.0)
+    for name, ends in (("place along the eave", x_m), ("place up the slope", y_m)):
+        interval(name, ends, "m")
+    interval("pitch of the roof", roof.pitch_deg, "deg")
+    for name, ends in (
+        ("length", roof.length_m),
+        ("depth", roof.depth_m),
+        ("height", roof.height_m),
+    ):
+        interval(f"{name} of the roof", ends, "m")
     spans: list[Span] = []
     up: list[Interval] = []
     down: list[Interval] = []

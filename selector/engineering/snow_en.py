@@ -64,7 +64,7 @@ def exceptional_ground_pa(factor: float, ground_pa: float) -> float:
 
 
 def duopitch_cases(
-    left_pa: float, right_pa: float, share: float
+    code: Code, left_pa: float, right_pa: float
 ) -> tuple[tuple[float, float], tuple[float, float], tuple[float, float]]:
     """Loads of both slopes in cases (i), (ii) and (iii).
 
@@ -72,6 +72,7 @@ def duopitch_cases(
     """
     left = finite("snow on one slope", left_pa, *LOAD, "Pa")
     right = finite("snow on the other slope", right_pa, *LOAD, "Pa")
+    share = code.figure("half_load").value
     return (left, right), (share * left, right), (left, share * right)
 
 

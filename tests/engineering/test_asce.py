@@ -24,7 +24,7 @@ from tests.engineering.published import HEIGHTS_FT, K_Z
 ureg = pint.UnitRegistry()
 PSF = (1 * ureg.pound_force / ureg.foot**2).to("Pa").magnitude
 FT = 0.3048
-ADDED = Panel(given(-2.0), given(12.75 * FT**2), True, 0, 0.15, 1.9, 0.02, 0.6)
+ADDED = Panel(given(-2.0), given(12.75 * FT**2), True, 0.5, 0, 0.15, 1.9, 0.02, 0.6)
 
 
 @pytest.fixture(scope="module")
@@ -108,6 +108,14 @@ def test_panels_of_the_public_calculation(old: TrialEdition) -> None:
     # factors 0.9 and 1.0 of clause 2.3.1, combination 5
     assert sets.set("LRFD uplift").uplift_pa == pytest.approx(wind - 0.9 * dead)
     assert sets.sheet.at_best == "engineer"
+
+
+def test_exposed_panels_near_the_end_of_a_row(old: TrialEdition) -> None:
+    # clause 29.4.4: gamma_E 1.5 for exposed panels within 1.5 Lp of an end, 1.0 elsewhere
+    for exposed, row_end, expected in ((True, 1.5 * 1.9, 1.5), (True, 2.9, 1.0), (False, 0, 1.0)):
+        panel = replace(ADDED, exposed=exposed, row_end_m=row_end)
+        found = sheet(panel_pressure(old, at(45, "C", 8), panel))
+        assert found.value("gamma_E") == expected
 
 
 def test_equalization(old: TrialEdition) -> None:

@@ -140,14 +140,19 @@ class Ledger:
         self._enter(Line(symbol, value, unit, ref.clause, ref.source, ref.status, (), how, origin))
 
     def work(
-        self, symbol: str, value: float, unit: str, clause: str, how: str, inputs: tuple[str, ...]
-    ) -> float:
+        self,
+        symbol: str,
+        value: float | str,
+        unit: str,
+        clause: str,
+        how: str,
+        inputs: tuple[str, ...],
+    ) -> None:
         """Enter what was worked out of lines before it; KeyError for an unknown input."""
         own = "statics" if clause == "statics" else "published"
         status = weakest([own, *(self.lines[name].status for name in inputs)])
         source = clause if clause == "statics" else self.source
         self._enter(Line(symbol, value, unit, clause, source, status, inputs, how))
-        return value
 
     def sheet(self, trial: bool = False) -> Sheet:
         """The lines so far."""

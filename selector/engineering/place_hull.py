@@ -89,7 +89,7 @@ def _pressure(peak_pa: Interval, coefficient: Interval) -> Hull:
 
 def _pieces(code: Code, roof: RoofBox) -> Iterator[RoofBox]:
     """The roof below and from the pitch at which it stops being flat."""
-    limit = code.wind.figures["flat_below"].value
+    limit = code.figure("flat_below").value
     low, high = roof.pitch_deg
     if low < limit <= high:
         yield replace(roof, pitch_deg=(low, limit - 1e-9))
@@ -116,7 +116,7 @@ def _spans(
             source="a corner of the box",
             status="measured",
         )
-        zones = roof_zones(code.wind, one)
+        zones = roof_zones(code, one)
         if isinstance(zones, Outside):
             return zones
         corners.append(zones)

@@ -21,7 +21,16 @@ from selector.engineering.lines import (
 )
 from selector.engineering.tables import Code, Curve, CurveKey
 from selector.engineering.wind_en import WindSite, peak_pressure
-from selector.engineering.zones_en import Rectangle, Roof, Wind, Zone, is_flat, roof_zones
+from selector.engineering.zones_en import (
+    GABLE,
+    Rectangle,
+    Roof,
+    Wind,
+    Zone,
+    is_flat,
+    roof_zones,
+    zone_depth_m,
+)
 
 SIGNS = ("negative", "positive")
 LARGEST_AREA = 1e6
@@ -111,7 +120,7 @@ def roof_wind(code: Code, site: WindSite, roof: Roof) -> RoofWind | Outside:
 
     EN 1991-1-4:2005 clause 7.2; the reference height is the highest point with its parapet.
     """
-    zones = roof_zones(code.wind, roof)
+    zones = roof_zones(code, roof)
     if isinstance(zones, Outside):
         return zones
     height = Given(roof.height_m + roof.parapet_m, roof.source, roof.status)
@@ -127,7 +136,15 @@ def roof_wind(code: Code, site: WindSite, roof: Roof) -> RoofWind | Outside:
             allowed = f"{min(ends):g} to {max(ends):g}"
             return Outside("pitch or parapet", f"{at:g}", allowed, zone.ref.clause)
         found.append(ZoneWind(zone, *rows))
-    return RoofWind(code, roof, sheet, tuple(found))
+    out = Ledger(code.wind.source, sheet)
+    sizes = {"length": roof.length_m, "depth": roof.depth_m, "h": roof.height_m}
+    for symbol, size in sizes.items():
+        out.given(symbol, Given(size, roof.source, roof.status), "m", "of the building")
+    out.given("pitch", Given(roof.pitch_deg, roof.source, roof.status), "deg")
+    for name in ("small_area", "large_area"):
+        figure = code.figure(name)
+        out.row(name, figure.value, figure.unit, figure.ref, figure.text)
+    return RoofWind(code, roof, out.sheet(), tuple(found))
 
 
 def axis(code: Code, roof: Roof) -> float:
@@ -135,7 +152,7 @@ def axis(code: Code, roof: Roof) -> float:
 
     EN 1991-1-4:2005 table 7.2: a parapet lower than its first row counts as none.
     """
-    if not is_flat(code.wind, roof):
+    if not is_flat(code, roof):
         return roof.pitch_deg
     return roof.parapet_m / roof.height_m if roof.parapet_m else 0.0
 
@@ -202,12 +219,7 @@ def element_wind(
     qp = wind.sheet.value("qp")
     low, high = min(cases, key=_value), max(cases, key=_value)
     out = Ledger(wind.code.wind.source, wind.sheet)
-    out.row(
-        "A",
-        finite("loaded area", area_m2, 1e-6, LARGEST_AREA, "m2"),
-        "m2",
-        Ref("statics", "statics", "statics"),
-    )
+    out.row("A", area_m2, "m2", Ref("statics", "statics", "statics"), "loaded area of this link")
     return PlaceWind(
         _worst(out, wind, "up", -1, low, qp), _worst(out, wind, "down", 1, high, qp), out.sheet()
     )
@@ -259,17 +271,24 @@ def _worst(
         out.work(symbol, 0.0, "", "statics", f"no wind presses {way}", ())
         out.work(f"w,{way}", 0.0, "Pa", "5.2, (5.1)", f"qp |cpe,{way}|", ("qp", symbol))
         return Worst(0.0, 0.0, (), None)
-    inputs = ["A"]
+    across = "depth" if direction in GABLE else "length"
+    zone, h = case.group[0].zone, wind.roof.height_m
+    out.row(f"zones {way}", zone.table, "", zone.ref, "plan of the zones")
+    e = zone_depth_m(wind.roof.depth_m if direction in GABLE else wind.roof.length_m, h)
+    out.work(f"e {way}", e, "m", "7.2.3(1)", f"min({across}, 2 h)", (across, "h"))
+    inputs = ["A", "small_area", "large_area"]
     for found in case.group:
-        row = _row(found, case.signs)
-        name = f"zone {found.zone.name}, wind {direction}"
-        out.row(f"zone {found.zone.name} {way}", name, "", found.zone.ref, "zone of the place")
-        inputs.append(f"zone {found.zone.name} {way}")
+        row, name = _row(found, case.signs), found.zone.name
+        shown = f"zone {name}, wind {direction}"
+        where = (f"zones {way}", f"e {way}", "pitch")
+        out.work(f"zone {name} {way}", shown, "", zone.ref.clause, "where it lies", where)
+        inputs.append(f"zone {name} {way}")
         for part, number in (("cpe,10", row.cpe10), ("cpe,1", row.cpe1)):
-            label = f"{part} {found.zone.name} {way}"
+            label = f"{part} {name} {way}"
             out.row(label, number, "", joined(wind.code, found.zone, row), f"{case.signs} row")
             inputs.append(label)
-    out.work(symbol, value, "", clause, "cpe,1 - (cpe,1 - cpe,10) log10 A", tuple(inputs))
+    how = "cpe,1 - (cpe,1 - cpe,10) log10 A" + (", mean" if len(case.group) > 1 else "")
+    out.work(symbol, value, "", clause, how, tuple(inputs))
     pressure = abs(value) * qp
     out.work(f"w,{way}", pressure, "Pa", "5.2, (5.1)", f"qp |cpe,{way}|", ("qp", symbol))
     names = tuple(dict.fromkeys(z.zone.name for z in case.group))

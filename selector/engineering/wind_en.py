@@ -97,33 +97,39 @@ def peak_pressure(code: Code, site: WindSite, height: Given) -> Sheet | Outside:
     out = Ledger(code.wind.source)
     z = out.given("z", height, "m", "height of the highest point")
     velocity = _velocity(out, code, site)
-    figure = {k: code.figure(k) for k in ("roughness_share", "roughness_power")}
-    ii, gust = code.figure("roughness_length_ii"), code.figure("gust_share")
+    share, power, ii, gust = (
+        _figure(out, code, symbol, name)
+        for symbol, name in (
+            ("kr,share", "roughness_share"),
+            ("kr,power", "roughness_power"),
+            ("z0,II", "roughness_length_ii"),
+            ("gust", "gust_share"),
+        )
+    )
     out.row("terrain", terrain.word, "", terrain.ref, "terrain category")
     out.row("z0", terrain.z0_m, "m", terrain.ref, "roughness length")
     out.row("zmin", terrain.zmin_m, "m", terrain.ref, "least height")
-    kr = terrain_factor(
-        terrain.z0_m, figure["roughness_share"].value, ii.value, figure["roughness_power"].value
-    )
-    out.work("kr", kr, "", "4.3.2, (4.5)", "0.19 (z0/z0,II)^0.07", ("z0",))
+    kr = terrain_factor(terrain.z0_m, share, ii, power)
+    inputs = ("kr,share", "kr,power", "z0,II", "z0")
+    out.work("kr", kr, "", "4.3.2, (4.5)", f"{share:g} (z0/z0,II)^{power:g}", inputs)
     log = log_height(z, terrain.z0_m, terrain.zmin_m)
-    cr = out.work("cr", kr * log, "", "4.3.2, (4.4)", "kr ln(z/z0)", ("kr", "z", "z0", "zmin"))
+    cr = kr * log
+    out.work("cr", cr, "", "4.3.2, (4.4)", "kr ln(z/z0)", ("kr", "z", "z0", "zmin"))
     co = out.given("co", site.orography, "", "orography factor")
     mean = mean_velocity(velocity, cr, co)
     out.work("vm", mean, "m/s", "4.3.1, (4.3)", "cr co vb", ("cr", "co", "vb"))
-    factor = code.figure("turbulence_factor")
-    out.row("kI", factor.value, "", factor.ref, "turbulence factor")
-    deviation = kr * velocity * factor.value
+    factor = _figure(out, code, "kI", "turbulence_factor")
+    deviation = kr * velocity * factor
     out.work("sigma_v", deviation, "m/s", "4.4, (4.6)", "kr vb kI", ("kr", "vb", "kI"))
-    intensity = turbulence(log, co, factor.value)
-    inputs = ("kI", "co", "z", "z0", "zmin")
-    out.work("Iv", intensity, "", "4.4, (4.7)", "kI/(co ln(z/z0))", inputs)
-    density = code.figure("air_density")
-    out.row("rho", density.value, "kg/m3", density.ref, density.text)
-    qb = velocity_pressure_pa(density.value, velocity)
+    intensity = turbulence(log, co, factor)
+    where = ("kI", "co", "z", "z0", "zmin")
+    out.work("Iv", intensity, "", "4.4, (4.7)", "kI/(co ln(z/z0))", where)
+    density = _figure(out, code, "rho", "air_density")
+    qb = velocity_pressure_pa(density, velocity)
     out.work("qb", qb, "Pa", "4.5, (4.10)", "rho vb^2/2", ("rho", "vb"))
-    qp = peak_pressure_pa(velocity_pressure_pa(density.value, mean), intensity, gust.value)
-    out.work("qp", qp, "Pa", "4.5, (4.8)", "(1 + 7 Iv) rho vm^2/2", ("Iv", "rho", "vm"))
+    qp = peak_pressure_pa(velocity_pressure_pa(density, mean), intensity, gust)
+    inputs = ("gust", "Iv", "rho", "vm")
+    out.work("qp", qp, "Pa", "4.5, (4.8)", f"(1 + {gust:g} Iv) rho vm^2/2", inputs)
     if qb > 0:
         out.work("ce", qp / qb, "", "4.5, (4.9)", "qp/qb", ("qp", "qb"))
     return out.sheet()
@@ -172,7 +178,15 @@ def _velocity(out: Ledger, code: Code, site: WindSite) -> float:
         factors.append(figure.value if own is None else own.value)
     speed = basic_velocity(vb0, *factors)
     inputs = ("cdir", "cseason", "vb,0")
-    return out.work("vb", speed, "m/s", "4.2(2)P, (4.1)", "cdir cseason vb,0", inputs)
+    out.work("vb", speed, "m/s", "4.2(2)P, (4.1)", "cdir cseason vb,0", inputs)
+    return speed
+
+
+def _figure(out: Ledger, code: Code, symbol: str, name: str) -> float:
+    """Enter a figure of the code, and its value."""
+    figure = code.figure(name)
+    out.row(symbol, figure.value, figure.unit, figure.ref, figure.text)
+    return figure.value
 
 
 def _orography(value: float) -> float:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from selector.engineering.lines import BadInputError, Outside, Ref, finite
-from selector.engineering.tables import WindEdition, ZonePlan
+from selector.engineering.tables import Code, ZonePlan
 
 Wind = Literal["onto the eave", "from behind", "onto the left end", "onto the right end"]
 GABLE: tuple[Wind, Wind] = ("onto the left end", "onto the right end")
@@ -100,29 +100,29 @@ def zone_depth_m(crosswind_m: float, height_m: float) -> float:
     return min(wide, 2 * finite("height", height_m, 0, LONGEST, "m"))
 
 
-def is_flat(edition: WindEdition, roof: Roof) -> bool:
+def is_flat(code: Code, roof: Roof) -> bool:
     """Whether the code treats the roof as flat.
 
     EN 1991-1-4:2005 clause 7.2.3(1): between -5 and 5 degrees, both excluded.
     """
-    return abs(roof.pitch_deg) < edition.figures["flat_below"].value
+    return abs(roof.pitch_deg) < code.figure("flat_below").value
 
 
-def roof_zones(edition: WindEdition, roof: Roof) -> tuple[Zone, ...] | Outside:
+def roof_zones(code: Code, roof: Roof) -> tuple[Zone, ...] | Outside:
     """All zones of one plane in all four winds; empty ones are kept, so that the order holds.
 
     EN 1991-1-4:2005 figures 7.6 to 7.8; Outside for roofs without a figure there.
     """
-    outside = _outside(edition, roof)
+    outside = _outside(code, roof)
     if outside is not None:
         return outside
-    flat = is_flat(edition, roof)
+    flat = is_flat(code, roof)
     rise = 1 / math.cos(math.radians(roof.pitch_deg))
     plane = (0.0, roof.length_m, 0.0, roof.depth_m / roof.slopes)
     zones = []
     for wind in WINDS:
         theta, table = _case(roof, wind, flat)
-        plan = edition.plans["flat" if flat else roof.form, theta]
+        plan = code.wind.plans["flat" if flat else roof.form, theta]
         depth = roof.depth_m if flat else plane[3]
         for name, part in _parts(roof, wind, flat, plan):
             x0, x1, y0, y1 = _cut(_placed(part, wind, roof.length_m, depth), plane)
@@ -130,7 +130,7 @@ def roof_zones(edition: WindEdition, roof: Roof) -> tuple[Zone, ...] | Outside:
     return tuple(zones)
 
 
-def _outside(edition: WindEdition, roof: Roof) -> Outside | None:
+def _outside(code: Code, roof: Roof) -> Outside | None:
     if roof.form not in FORMS:
         allowed = ", ".join(FORMS)
         return Outside(
@@ -145,8 +145,8 @@ def _outside(edition: WindEdition, roof: Roof) -> Outside | None:
         if finite(f"{name} of the roof", value, 0, LONGEST, "m") == 0:
             raise BadInputError(f"{name} of the roof is 0 m; expected a length above 0")
     finite("height of the parapet", roof.parapet_m, 0, LONGEST, "m")
-    flat = is_flat(edition, roof)
-    limit = edition.figures["flat_below"]
+    flat = is_flat(code, roof)
+    limit = code.figure("flat_below")
     shown = f"{roof.pitch_deg:g} deg"
     if roof.form == "flat" and not flat:
         return Outside("pitch", shown, f"flat roofs below {limit.value:g} deg", limit.ref.clause)

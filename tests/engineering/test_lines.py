@@ -67,7 +67,7 @@ def test_a_line_cannot_rest_on_what_is_not_there() -> None:
     out.given("a", given(1.0), "m")  # the same line twice is one
     with pytest.raises(KeyError, match="two lines for `a`"):
         out.given("a", given(2.0), "m")
-    assert out.work("b", 1.0, "m", "1", "a", ("a",)) == 1.0
+    out.work("b", 1.0, "m", "1", "a", ("a",))
     assert [x.symbol for x in out.sheet().lines] == ["a", "b"]
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import pytest
 
-from selector.engineering.lines import BadInputError, Outside
+from selector.engineering.lines import BadInputError, Outside, Sheet
 from selector.engineering.over import (
     MOST,
     Argument,
@@ -20,6 +20,8 @@ from selector.engineering.over import (
 )
 from selector.engineering.registry import Registry, formula, registry
 from selector.engineering.tables import ZONES, Code
+from selector.engineering.wind_en import peak_pressure
+from tests.engineering.conftest import given, site
 from tests.engineering.published import NEGATIVE
 
 # What an argument may be in a drawn box, by its name; `at` and words are drawn by the formula.
@@ -181,6 +183,16 @@ def test_words_are_tried_one_by_one(found: Registry) -> None:
     assert (both.low, both.high) == (min(each), max(each))
     outside = over(peak, {**point, "terrain": ("I", "X")})
     assert isinstance(outside, Outside)
+
+
+def test_a_formula_and_its_sheet_give_one_number(code: Code, found: Registry) -> None:
+    sheet = peak_pressure(code, site(26, "III", 1.1), given(8))
+    assert isinstance(sheet, Sheet)
+    stated = {"basic velocity": 26, "direction factor": 1, "season factor": 1, "height": 8}
+    stated |= {"orography": 1.1, "turbulence factor": 1, "air density": 1.25}
+    point = {name: (float(value), float(value)) for name, value in stated.items()}
+    value = hull(formula(found, "peak pressure"), {**point, "terrain": ("III",)})
+    assert value.low == value.high == sheet.value("qp")
 
 
 def test_a_box_that_leaves_the_range_has_no_hull(found: Registry) -> None:

@@ -215,7 +215,7 @@ ROOFS = [
 @pytest.mark.parametrize("house", ROOFS)
 @pytest.mark.parametrize("wind", WINDS)
 def test_zones_tile_the_plane(code: Code, house: Roof, wind: str) -> None:
-    zones = roof_zones(code.wind, house)
+    zones = roof_zones(code, house)
     assert not isinstance(zones, Outside)
     mine = [z for z in zones if z.wind == wind and not z.empty]
     area = sum((z.x1_m - z.x0_m) * (z.y1_m - z.y0_m) for z in mine)
@@ -228,7 +228,7 @@ def test_zones_tile_the_plane(code: Code, house: Roof, wind: str) -> None:
 
 def test_a_nearly_flat_duopitch_roof_is_one_flat_roof(code: Code) -> None:
     # EN 1991-1-4:2005 clause 7.2.3(1): flat between -5 and 5 deg; from behind, the edge is far
-    zones = roof_zones(code.wind, roof("duopitch", 3, 14, 11, 8))
+    zones = roof_zones(code, roof("duopitch", 3, 14, 11, 8))
     assert not isinstance(zones, Outside)
     assert {z.table for z in zones} == {"flat-sharp"}
     assert all(z.empty for z in zones if z.wind == "from behind" and z.name == "F")
@@ -237,7 +237,7 @@ def test_a_nearly_flat_duopitch_roof_is_one_flat_roof(code: Code) -> None:
 
 
 def test_the_low_and_the_high_edge_of_a_monopitch_roof(code: Code) -> None:
-    zones = roof_zones(code.wind, roof("monopitch", 12, 20, 8, 5))
+    zones = roof_zones(code, roof("monopitch", 12, 20, 8, 5))
     assert not isinstance(zones, Outside)
     by_wind = {z.wind: z.theta for z in zones}
     assert by_wind == {
@@ -312,7 +312,7 @@ def test_no_wind_presses_a_place_with_suction_only(code: Code) -> None:
 
 
 def test_an_element_in_two_zones(code: Code) -> None:
-    # M-check by hand: 35 % in F (-1.8, -2.5), 65 % in G (-1.2, -2.0), 2 m2: each coefficient at
+    # by hand: 35 % in F (-1.8, -2.5), 65 % in G (-1.2, -2.0), 2 m2: each coefficient at
     # the whole area: -2.289279 and -1.759176; mean -1.944712, times 0.75 kPa = -1.458534
     found = blown(code, 25, "II", roof("flat", 0, 20, 10, 5))
     box = (2.5 - 0.35 * 2, 2.5 + 0.65 * 2, 0.0, 1.0)

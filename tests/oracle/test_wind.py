@@ -121,7 +121,7 @@ def test_coefficients(code: Code, answers: dict[str, list[Any]]) -> None:
 def test_areas_of_the_zones(code: Code, answers: dict[str, list[Any]]) -> None:
     theirs = iter(answers["areas"])
     for b_x, b_y, height, pitch in HOUSES:
-        zones = roof_zones(code.wind, roof("duopitch", pitch, b_y, b_x, height))
+        zones = roof_zones(code, roof("duopitch", pitch, b_y, b_x, height))
         assert not isinstance(zones, Outside)
         plan = math.cos(math.radians(pitch))
         for winds, planes in ((("onto the eave", "from behind"), 1), (("onto the left end",), 2)):

@@ -5,10 +5,10 @@ and along it, in Pa of slope: uplift is positive away from the roof, along posit
 """
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from selector.engineering.lines import Given, Ledger, Outside, Sheet, finite
+from selector.engineering.lines import Given, Ledger, Sheet, finite
 from selector.engineering.tables import Code
 
 LOAD = (0.0, 200_000.0)
@@ -75,7 +75,7 @@ class Combined:
     """All sets of one place, and the names of those that govern."""
 
     sets: tuple[DesignSet, ...]
-    not_applicable: tuple[Outside, ...]
+    not_applicable: Mapping[str, str]  # name of a set -> why it does not apply
     uplift: DesignSet
     pressure: DesignSet
     along: DesignSet
@@ -212,15 +212,16 @@ def combine(code: Code, actions: Actions, altitude_m: float) -> Combined:
     """
     used, rows = factors(code, altitude_m)
     kept: dict[str, float] = {}
-    absent: list[Outside] = []
+    absent: dict[str, str] = {}
     for name, load, variant in (
         ("accidental-snow", actions.accidental_pa, "exceptional snow"),
         ("accidental-drift", actions.drift_pa, "exceptional drift"),
     ):
         way = code.variant(variant)
-        if load is None or way.value == "none":
-            given = "none in this country" if way.value == "none" else "none at this place"
-            absent.append(Outside(variant, given, f"the set {name}", way.ref.clause))
+        if way.value == "none":
+            absent[name] = f"no {variant} in this country, {way.ref.clause}"
+        elif load is None:
+            absent[name] = f"no {variant} at this place"
         else:
             kept[name] = load
     sets = tuple(design_sets(used, actions, kept))
@@ -229,7 +230,7 @@ def combine(code: Code, actions: Actions, altitude_m: float) -> Combined:
     enter_sets(out, sets)
     return Combined(
         sets,
-        tuple(absent),
+        absent,
         _largest(sets, lambda s: s.uplift_pa if s.along_pa is None else None),
         _largest(sets, lambda s: s.pressure_pa),
         _largest(sets, lambda s: s.along_pa if s.uplift_pa is None else None),

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import product
 
-from selector.engineering.lines import BadInputError, Outside
+from selector.engineering.lines import BadInputError, Outside, weakest
 from selector.engineering.over import Hull, Interval, interval, over
 from selector.engineering.registry import coefficient_formula
+from selector.engineering.roof_wind_en import worth
 from selector.engineering.tables import Code, CurveKey
 from selector.engineering.zones_en import Roof, Wind, Zone, roof_zones
 
@@ -34,6 +35,7 @@ class Span:
     wind: Wind
     up: Interval  # of the lower of both rows of signs
     down: Interval  # of the higher
+    status: str  # of the weakest row within reach
 
 
 @dataclass(frozen=True)
@@ -43,6 +45,11 @@ class PlaceHull:
     up: Hull
     down: Hull
     spans: tuple[Span, ...]
+
+    @property
+    def status(self) -> str:
+        """What the weakest coefficient within reach is worth."""
+        return weakest(span.status for span in self.spans)
 
 
 def place_hull(
@@ -143,5 +150,6 @@ def _spans(
             hulls.append(hull)
         lows, highs = [h.low for h in hulls], [h.high for h in hulls]
         ways = (min(lows), min(highs)), (max(lows), max(highs))
-        found.append(Span(widest.name, widest.wind, *ways))
+        status = worth(code, widest, *at)
+        found.append(Span(widest.name, widest.wind, *ways, status))
     return found

@@ -19,7 +19,7 @@ from selector.engineering.lines import (
     interpolate,
     weakest,
 )
-from selector.engineering.tables import Code, Curve, CurveKey
+from selector.engineering.tables import Clause, Code, Curve, CurveKey
 from selector.engineering.wind_en import WindSite, peak_pressure
 from selector.engineering.zones_en import (
     GABLE,
@@ -52,6 +52,7 @@ class ZoneWind:
     zone: Zone
     negative: Coefficient | None
     positive: Coefficient | None
+    status: str  # of the weaker of both rows and of the plan
 
 
 @dataclass(frozen=True)
@@ -135,7 +136,7 @@ def roof_wind(code: Code, site: WindSite, roof: Roof) -> RoofWind | Outside:
             ends = [n.at for n in code.wind.curves[_key(zone, "negative")]]
             allowed = f"{min(ends):g} to {max(ends):g}"
             return Outside("pitch or parapet", f"{at:g}", allowed, zone.ref.clause)
-        found.append(ZoneWind(zone, *rows))
+        found.append(ZoneWind(zone, *rows, worth(code, zone, at, at)))
     out = Ledger(code.wind.source, sheet)
     sizes = {"length": roof.length_m, "depth": roof.depth_m, "h": roof.height_m}
     for symbol, size in sizes.items():
@@ -208,21 +209,23 @@ def element_wind(
     """
     _on_the_plane(wind.roof, box)
     small, large = (wind.code.figure(k).value for k in ("small_area", "large_area"))
+    touched = [found for found in wind.zones if found.zone.touches(box)]
     cases = []
-    for group, shares in _groups(wind, box, worst_touched):
+    for group, shares in _groups(touched, box, worst_touched):
         for signs in SIGNS:
             value = 0.0
             for share, found in zip(shares, group, strict=True):
                 row = _row(found, signs)
                 value += share * by_area(row.cpe10, row.cpe1, area_m2, small, large)
             cases.append(_Case(value, group, signs))
-    qp = wind.sheet.value("qp")
     low, high = min(cases, key=_value), max(cases, key=_value)
     out = Ledger(wind.code.wind.source, wind.sheet)
     out.row("A", area_m2, "m2", Ref("statics", "statics", "statics"), "loaded area of this link")
-    return PlaceWind(
-        _worst(out, wind, "up", -1, low, qp), _worst(out, wind, "down", 1, high, qp), out.sheet()
-    )
+    names = "; ".join(f"{found.zone.name} {found.zone.wind}" for found in touched)
+    status = weakest(found.status for found in touched)
+    out.row("zones", names, "", Ref("7.2.3 to 7.2.5", wind.code.wind.source, status), "touched")
+    up, down = _worst(out, wind, "up", low), _worst(out, wind, "down", high)
+    return PlaceWind(up, down, out.sheet())
 
 
 @dataclass(frozen=True)
@@ -239,14 +242,13 @@ def _value(case: _Case) -> float:
 
 
 def _groups(
-    wind: RoofWind, box: Rectangle, worst_touched: bool
+    found: Sequence[ZoneWind], box: Rectangle, worst_touched: bool
 ) -> Iterator[tuple[Sequence[ZoneWind], Sequence[float]]]:
     """Zones that count together, with their shares: for each wind all, or each by itself."""
-    touched: dict[Wind, list[ZoneWind]] = {}
-    for found in wind.zones:
-        if found.zone.touches(box):
-            touched.setdefault(found.zone.wind, []).append(found)
-    for zones in touched.values():
+    by_wind: dict[Wind, list[ZoneWind]] = {}
+    for one in found:
+        by_wind.setdefault(one.zone.wind, []).append(one)
+    for zones in by_wind.values():
         areas = [z.zone.shared_m2(box) for z in zones]
         total = sum(areas)
         if worst_touched or total == 0:
@@ -256,31 +258,27 @@ def _groups(
             yield [z for z, _ in inside], [share for _, share in inside]
 
 
-def _worst(
-    out: Ledger,
-    wind: RoofWind,
-    way: str,
-    sign: int,
-    case: _Case,
-    qp: float,
-) -> Worst:
-    """Enter the coefficient that counts in one direction, and the pressure."""
+def _worst(out: Ledger, wind: RoofWind, way: str, case: _Case) -> Worst:
+    """Enter the coefficient that counts in one direction, and the pressure.
+
+    It rests on all zones that the place touches: none of them may be worse than its row says.
+    """
     value, direction = case.value, case.group[0].zone.wind
     clause, symbol = "7.2.1, figure 7.2", f"cpe,{way}"
-    if value * sign <= 0:
-        out.work(symbol, 0.0, "", "statics", f"no wind presses {way}", ())
+    if (value >= 0) if way == "up" else (value <= 0):
+        out.work(symbol, 0.0, "", clause, f"no wind presses {way}", ("zones",))
         out.work(f"w,{way}", 0.0, "Pa", "5.2, (5.1)", f"qp |cpe,{way}|", ("qp", symbol))
         return Worst(0.0, 0.0, (), None)
     across = "depth" if direction in GABLE else "length"
     zone, h = case.group[0].zone, wind.roof.height_m
-    out.row(f"zones {way}", zone.table, "", zone.ref, "plan of the zones")
+    out.row(f"plan {way}", zone.table, "", zone.ref, "plan of the zones")
     e = zone_depth_m(wind.roof.depth_m if direction in GABLE else wind.roof.length_m, h)
     out.work(f"e {way}", e, "m", "7.2.3(1)", f"min({across}, 2 h)", (across, "h"))
-    inputs = ["A", "small_area", "large_area"]
+    inputs = ["zones", "A", "small_area", "large_area"]
     for found in case.group:
         row, name = _row(found, case.signs), found.zone.name
         shown = f"zone {name}, wind {direction}"
-        where = (f"zones {way}", f"e {way}", "pitch")
+        where = (f"plan {way}", f"e {way}", "pitch")
         out.work(f"zone {name} {way}", shown, "", zone.ref.clause, "where it lies", where)
         inputs.append(f"zone {name} {way}")
         for part, number in (("cpe,10", row.cpe10), ("cpe,1", row.cpe1)):
@@ -289,7 +287,7 @@ def _worst(
             inputs.append(label)
     how = "cpe,1 - (cpe,1 - cpe,10) log10 A" + (", mean" if len(case.group) > 1 else "")
     out.work(symbol, value, "", clause, how, tuple(inputs))
-    pressure = abs(value) * qp
+    pressure = abs(value) * wind.sheet.value("qp")
     out.work(f"w,{way}", pressure, "Pa", "5.2, (5.1)", f"qp |cpe,{way}|", ("qp", symbol))
     names = tuple(dict.fromkeys(z.zone.name for z in case.group))
     return Worst(value, pressure, names, direction)
@@ -300,9 +298,27 @@ def joined(code: Code, zone: Zone, row: Coefficient) -> Ref:
     first = row.refs[0]
     if len(row.refs) == 1:
         return first
-    rule = code.wind.clauses["between parapets" if "flat" in zone.table else "between pitches"]
+    rule = _rule(code, zone)
     status = weakest([r.status for r in row.refs] + [rule.ref.status])
     return Ref(f"{first.clause}, {rule.ref.clause}", first.source, status, first.origin)
+
+
+def worth(code: Code, zone: Zone, low: float, high: float) -> str:
+    """Weakest status of everything that the coefficients of a zone rest on over an interval."""
+    statuses = [zone.ref.status]
+    for signs in SIGNS:
+        for at in (low, high):
+            row = curve_at(code, _key(zone, signs), at)
+            statuses += [joined(code, zone, row).status] if row else []
+        curve = code.wind.curves.get(_key(zone, signs), ())
+        statuses += [node.ref.status for node in curve if low <= node.at <= high]
+    if low < high:
+        statuses.append(_rule(code, zone).ref.status)
+    return weakest(statuses)
+
+
+def _rule(code: Code, zone: Zone) -> Clause:
+    return code.wind.clauses["between parapets" if "flat" in zone.table else "between pitches"]
 
 
 def _key(zone: Zone, signs: str) -> CurveKey:

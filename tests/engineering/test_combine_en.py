@@ -190,7 +190,7 @@ def test_the_governing_sets_are_named(accidental: Code, written: Written) -> Non
         assert found.pressure.name == written.governs[key]
         assert found.along.name == written.governs["along"]
         assert found.set(found.uplift.name) is found.uplift
-        assert [a.what for a in found.not_applicable] == ["exceptional drift"]
+        assert found.not_applicable == {"accidental-drift": "no exceptional drift at this place"}
 
 
 def test_on_a_tie_the_first_named_set_governs(accidental: Code) -> None:
@@ -240,7 +240,10 @@ def test_a_set_by_hand_line_by_line(code: Code) -> None:
 
 def test_a_country_without_accidental_sets(code: Code) -> None:
     found = combine(code, EXCEPTIONAL, 400)
-    assert [a.what for a in found.not_applicable] == ["exceptional snow", "exceptional drift"]
+    assert found.not_applicable == {
+        "accidental-snow": "no exceptional snow in this country, 4.3",
+        "accidental-drift": "no exceptional drift in this country, annex B",
+    }
     assert not [s for s in found.sets if s.name.startswith("accidental")]
 
 

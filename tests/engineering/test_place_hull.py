@@ -69,6 +69,22 @@ def test_an_exact_place_is_no_wider_than_itself(code: Code) -> None:
     assert exact.up.coefficient == -0.5
 
 
+@pytest.mark.parametrize(
+    ("box", "status"),
+    [
+        (RoofBox("duopitch", (15, 15), (20, 20), (10, 10), (6, 6)), "published"),
+        (RoofBox("duopitch", (14, 15), (20, 20), (10, 10), (6, 6)), "from memory"),
+        (RoofBox("duopitch", (16, 16), (20, 20), (10, 10), (6, 6)), "from memory"),
+        (RoofBox("monopitch", (15, 15), (20, 20), (10, 10), (6, 6)), "from memory"),
+    ],
+)
+def test_what_a_hull_is_worth(code: Code, box: RoofBox, status: str) -> None:
+    # the notes on lines between pitches and figure 7.7 are from memory
+    found = place_hull(code, (700, 700), box, (10, 10), (2.5, 2.5), (0.5, 0.5))
+    assert isinstance(found, PlaceHull)
+    assert found.status == status
+
+
 def test_a_place_at_a_boundary_has_both_zones(code: Code) -> None:
     box = RoofBox("flat", (0, 0), (20, 20), (10, 10), (4.8, 5.2))
     found = place_hull(code, (1000, 1000), box, (10, 10), (1.0, 1.0), (0.5, 0.5))

@@ -355,10 +355,22 @@ def test_a_row_is_published_and_what_lies_between_is_not(code: Code) -> None:
     between = place_wind(blown(code, 25, "II", roof("duopitch", 16, 20, 10, 6)), 0.1, 0.1, 0.5)
     assert between.sheet.at_best == "conditional"
     assert {x.clause for x in between.sheet.to_confirm} == {
-        "table 7.4a, notes to tables 7.3 and 7.4"
+        "table 7.4a, notes to tables 7.3 and 7.4",
+        "7.2.3 to 7.2.5",  # all zones that the place touches
     }
     mono = place_wind(blown(code, 25, "II", roof("monopitch", 15, 20, 10, 6)), 0.1, 0.1, 0.5)
     assert mono.sheet.at_best == "conditional"  # figure 7.7 is from memory
+
+
+def test_no_uplift_is_worth_no_more_than_the_rows_that_say_so(code: Code) -> None:
+    at_a_row = blown(code, 25, "II", roof("duopitch", 5, 20, 10, 6))
+    none = place_wind(at_a_row, 10, 0.1, 0.5)
+    assert none.down.pressure_pa == 0
+    assert none.sheet.line("w,down").status == "measured"  # rows of table 7.4 at 5 deg
+    between = blown(code, 25, "II", roof("duopitch", 5.001, 20, 10, 6))
+    flat = place_wind(between, 10, 4.8, 0.5)
+    assert flat.sheet.line("zones").status == "from memory"
+    assert flat.sheet.line("w,down").status == flat.sheet.line("w,up").status == "from memory"
 
 
 @drawn(st.floats(0, 20), st.floats(0, 5), st.floats(0.1, 20), st.floats(1.001, 2))

@@ -5,9 +5,10 @@ from collections.abc import Callable, Iterable, Iterator
 from itertools import pairwise, product
 
 from selector.engineering import combine_en, snow_en, wind_en
-from selector.engineering.asce import equalization, exposure_coefficient
+from selector.engineering.asce import elevation_factor, equalization, exposure_coefficient
 from selector.engineering.check import area_weight_pa, movement_um, ratio
 from selector.engineering.lines import BadInputError, Outside, interpolate
+from selector.engineering.module_wind import edge_distance_m
 from selector.engineering.over import Argument, Box, Composite, Direction, Formula
 from selector.engineering.roof_wind_en import by_area, zone_coefficient
 from selector.engineering.tables import ZONES, Code, Curve, CurveKey, TrialEdition
@@ -36,6 +37,9 @@ def trial_registry(edition: TrialEdition) -> Registry:
         share = figure["exposure_share"]
         return exposure_coefficient(height_m, figure["lowest"], share, gradient, exponent)
 
+    def elevation(elevation_m: float) -> float:
+        return elevation_factor(elevation_m, figure["elevation_rate"])
+
     def gamma(area_m2: float) -> float:
         return equalization(edition.equalization, area_m2)
 
@@ -47,6 +51,7 @@ def trial_registry(edition: TrialEdition) -> Registry:
             "table 26.10-1",
             (_words("exposure", words), _up("height", "m")),
         ),
+        Formula("K_e", elevation, "", "table 26.9-1", (_down("elevation", "m"),)),
         Formula("gamma_a", gamma, "", "figure 29.4-8", (_down("area", "m2"),)),
     ]
     return {formula.name: formula for formula in found}
@@ -95,6 +100,9 @@ def _plain() -> Iterator[Formula]:
         "Pa",
         "statics",
         (_up("mass", "kg"), _down("area", "m2"), _up("allowance", "kg/m2")),
+    )
+    yield Formula(
+        "edge distance", edge_distance_m, "m", "working rule", (_up("gap", "m"), _up("gaps"))
     )
     yield Formula(
         "free movement",
@@ -147,6 +155,13 @@ def _wind(code: Code) -> Iterator[Formula]:
             _up("turbulence factor"),
             _up("air density", "kg/m3"),
         ),
+    )
+    yield Formula(
+        "basic velocity",
+        wind_en.basic_velocity,
+        "m/s",
+        "4.2(2)P, (4.1)",
+        (_up("basic velocity", "m/s"), _up("direction factor"), _up("season factor")),
     )
     yield Formula(
         "zone depth",
@@ -238,6 +253,13 @@ def _snow(code: Code) -> Iterator[Formula | Composite]:
         (_up("mu"), _up("exposure"), _up("thermal"), _up("ground", "Pa")),
     )
     yield load
+    yield Formula(
+        "exceptional ground snow",
+        snow_en.exceptional_ground_pa,
+        "Pa",
+        "4.3, (4.1)",
+        (_up("exceptional factor"), _up("ground", "Pa")),
+    )
     slope = Formula(
         "snow along",
         combine_en.along_snow_pa,
@@ -263,7 +285,7 @@ def _crossing(curve: Curve, floor: float) -> list[float]:
     return found
 
 
-def _drifts(code: Code) -> Iterator[Formula]:
+def _drifts(code: Code) -> Iterator[Formula | Composite]:
     value = {name: code.figure(name).value for name in code.snow.figures}
     bounds = [value[f"obstacle_{k}"] for k in ("weight", "least", "most")]
     lengths = [value[f"obstacle_{k}"] for k in ("length", "shortest", "longest")]
@@ -283,8 +305,8 @@ def _drifts(code: Code) -> Iterator[Formula]:
         corners = _corners(box, "upper", "lower", "ground")
         return [math.sqrt((b1 + b2) * sk / (2 * step[0])) for b1, b2, sk in corners]
 
-    height = _up("height", "m")
-    yield Formula("obstacle drift", obstacle, "", "6.2", (height, _down("ground", "Pa")))
+    height, ground = _up("height", "m"), _down("ground", "Pa")
+    yield Formula("obstacle drift", obstacle, "", "6.2", (height, ground))
     yield Formula("drift length", length, "m", "5.3.6, 6.2", (height,))
     yield Formula(
         "taller drift",
@@ -295,8 +317,40 @@ def _drifts(code: Code) -> Iterator[Formula]:
             _up("upper", "m"),
             _up("lower", "m"),
             _piecewise("height", "m", equal),
-            _down("ground", "Pa"),
+            ground,
         ),
+    )
+    yield from _parapet(value)
+
+
+def _parapet(value: dict[str, float]) -> Iterator[Formula | Composite]:
+    """Exceptional drift by its two limits, each with a hull of its own."""
+    weight, width, most, heights, longest = (
+        value[f"annex_b_{k}"] for k in ("weight", "width", "most", "length", "longest")
+    )
+
+    def deep(height_m: float, ground_pa: float) -> float:
+        return snow_en.drift_shape(weight, height_m, ground_pa, 0.0, most)
+
+    def wide(upper_m: float, lower_m: float, height_m: float) -> float:
+        length = snow_en.parapet_length_m(height_m, upper_m, heights, longest)
+        return snow_en.parapet_width_shape(upper_m, lower_m, length, width)
+
+    def lengths(box: Box) -> list[float]:
+        """Lengths b1 at which b2, 5h or 15 m takes over."""
+        corners = _corners(box, "lower", "height")
+        return [longest, *(x for b2, h in corners for x in (b2, heights * h))]
+
+    clause = "annex B.4"
+    depth = (_up("height", "m"), _down("ground", "Pa"))
+    size = (_piecewise("upper", "m", lengths), _up("lower", "m"), _down("height", "m"))
+    yield Composite(
+        "parapet drift",
+        Formula("smaller", min, "", clause, (_up("deep"), _up("wide"))),
+        {
+            "deep": Formula("drift by depth", deep, "", clause, depth),
+            "wide": Formula("drift by width", wide, "", clause, size),
+        },
     )
 
 
@@ -312,6 +366,11 @@ def _combinations() -> Iterator[Formula]:
                 found.append(math.degrees(math.acos(min(1.0, cosine))))
         return found
 
+    normal = combine_en.normal_snow_pa
+    yield Formula("snow normal", normal, "Pa", "statics", (snow, _down("pitch", "deg")))
+    across, along = combine_en.normal_weight_pa, combine_en.along_weight_pa
+    yield Formula("weight normal", across, "Pa", "statics", (weight, _down("pitch", "deg")))
+    yield Formula("weight along", along, "Pa", "statics", (weight, _up("pitch", "deg")))
     yield Formula(
         "uplift",
         combine_en.uplift_pa,

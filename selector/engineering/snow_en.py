@@ -198,6 +198,24 @@ def step_shape(
     return min(max(min(spread, bound), least), most)
 
 
+def parapet_length_m(height_m: float, upper_m: float, heights: float, longest_m: float) -> float:
+    """Length of an exceptional drift behind a parapet or obstacle, in m.
+
+    EN 1991-1-3:2003 annex B.4: the smallest of 5h, b1 and 15 m.
+    """
+    for name, value in (("height", height_m), ("upper length", upper_m)):
+        finite(name, value, 0.01, 2_000, "m")
+    return min(heights * height_m, upper_m, longest_m)
+
+
+def parapet_width_shape(upper_m: float, lower_m: float, length_m: float, width: float) -> float:
+    """Shape coefficient that the snow beside a parapet can feed, 2b/l_s.
+
+    EN 1991-1-3:2003 annex B.4, b the longer of both roofs.
+    """
+    return width * max(upper_m, finite("lower length", lower_m, 0.01, 2_000, "m")) / length_m
+
+
 @dataclass(frozen=True)
 class Step:
     """A roof beside a taller part: lengths b1 (upper), b2 (lower) and h in m, pitch in degrees."""
@@ -259,10 +277,10 @@ def parapet_drift(
     out.row("exceptional drift", way.value, "", way.ref)
     figures = _figures(out, code, "annex_b")
     b1, b2, h = _sizes(out, upper, lower, height)
-    length = min(figures["length"] * h, b1, figures["longest"])
+    length = parapet_length_m(h, b1, figures["length"], figures["longest"])
     bounding = ("annex_b_length", "annex_b_longest")
     out.work("ls", length, "m", "annex B.4", "min(5h, b1, 15 m)", ("h", "b1", *bounding))
-    wide = figures["width"] * max(b1, b2) / length
+    wide = parapet_width_shape(b1, b2, length, figures["width"])
     mu = min(drift_shape(figures["weight"], h, sk, 0.0, figures["most"]), wide)
     known = ("h", "sk", "b1", "b2", "ls", "annex_b_weight", "annex_b_width", "annex_b_most")
     out.work("mu1", mu, "", "annex B.4", "min(2h/sk, 2b/ls, 8)", known)

@@ -1,7 +1,8 @@
 """External coefficients, zones and places against published tables and examples."""
 
+import json
 import math
-from dataclasses import replace
+from dataclasses import asdict, replace
 from itertools import pairwise
 
 import pytest
@@ -224,6 +225,24 @@ def test_zones_tile_the_plane(code: Code, house: Roof, wind: str) -> None:
         for two in mine[i + 1 :]:
             box = (one.x0_m, one.x1_m, one.y0_m, one.y1_m)
             assert two.shared_m2(box) == pytest.approx(0, abs=1e-9)
+
+
+def test_zones_are_plain_data(code: Code) -> None:
+    zones = roof_zones(code, ROOFS[4])
+    assert not isinstance(zones, Outside)
+    whole = json.loads(json.dumps([asdict(zone) for zone in zones]))
+    first = {k: v for k, v in whole[0].items() if k != "ref"}
+    # 14 m long and 8 m high: e 14 m, F 3.5 m by 1.4 m on plan; 22 deg
+    assert first == {
+        "name": "F",
+        "wind": "onto the eave",
+        "table": "duopitch",
+        "theta": 0,
+        "x0_m": 0.0,
+        "x1_m": 3.5,
+        "y0_m": 0.0,
+        "y1_m": pytest.approx(1.4 / math.cos(math.radians(22))),
+    }
 
 
 def test_a_nearly_flat_duopitch_roof_is_one_flat_roof(code: Code) -> None:

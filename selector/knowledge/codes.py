@@ -6,7 +6,7 @@ from pathlib import Path as FilePath
 from typing import Any
 
 from selector.engineering import tables
-from selector.engineering.lines import Ref
+from selector.engineering.lines import STATUSES, Ref
 from selector.errors import Problem, near
 from selector.knowledge.code_files import (
     FILES,
@@ -39,10 +39,13 @@ At = tuple[object, ...]
 
 
 def read_codes(
-    documents: dict[str, Document], sources: Iterable[str], problems: list[Problem]
+    documents: dict[str, Document], sources: Mapping[str, str], problems: list[Problem]
 ) -> tables.Codes:
-    """Editions and national choices; every fault goes to `problems` with its file and line."""
-    reader = _Reader(documents, problems, frozenset(sources))
+    """Editions and national choices; `sources` says what each source is worth.
+
+    Every fault goes to `problems` with its file and line.
+    """
+    reader = _Reader(documents, problems, sources)
     editions = reader.editions()
     return tables.Codes(editions, reader.nationals(editions))
 
@@ -79,7 +82,7 @@ class _Reader(Faults):
     """One pass over the files of `kb/codes/`."""
 
     def __init__(
-        self, documents: dict[str, Document], problems: list[Problem], sources: frozenset[str]
+        self, documents: dict[str, Document], problems: list[Problem], sources: Mapping[str, str]
     ):
         super().__init__(documents, problems)
         self.sources = sources
@@ -152,6 +155,11 @@ class _Reader(Faults):
 
     def ref(self, document: Document, at: At, row: Row) -> Ref:
         self.cites(document, (*at, "source"), row.source)
+        best = self.sources.get(row.source, row.status)
+        if STATUSES.index(row.status.removeprefix("stricter ")) < STATUSES.index(best):
+            text = f"`{row.status}` rests on `{row.source}`, which is `{best}`"
+            remedy = "cite what says it, or mark it as weak"
+            self.fault(document, (*at, "source"), text, remedy)
         origin = f"{document.file}:{document.line(*at)}"
         return Ref(row.clause, row.source, row.status, origin)
 

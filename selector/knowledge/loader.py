@@ -74,7 +74,7 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
         pairings=loader.pairings(vocabulary),
         shapes=shapes,
         catalogues=loader.catalogues(vocabulary, shapes),
-        codes=read_codes(documents, loader.known_sources, problems),
+        codes=read_codes(documents, loader.worth, problems),
         rules=loader.rules(vocabulary),
         cases=loader.cases,
         trade=facts.book(tools),

@@ -37,7 +37,7 @@ def texts() -> dict[str, str]:
 def problems_of(base: Base, texts: dict[str, str]) -> list[Problem]:
     problems: list[Problem] = []
     documents: dict[str, Document] = {n: read_string(t, n) for n, t in texts.items()}
-    read_codes(documents, base.sources, problems)
+    read_codes(documents, {k: s.status for k, s in base.sources.items()}, problems)
     return problems
 
 
@@ -212,6 +212,13 @@ WRONG = [
         "`between` is no clause",
         "between pitches",
     ),
+    (
+        INVENTED,
+        "source: invented-national-choice, status: invented",
+        "source: trade-memory, status: published",
+        "`published` rests on `trade-memory`, which is `from memory`",
+        "mark it as weak",
+    ),
     (SNOW, "word: windswept", "word: normal", "`normal` is listed twice", ""),
     (SNOW, "shape: mu1, at: 30", "shape: mu3, at: 30", "is `mu3`", "use one of"),
     (SNOW, "  - {id: held_floor", "  - {id: held_flor", "no figure `held_flor`", "held_floor"),
@@ -292,7 +299,7 @@ def test_a_file_of_another_form(base: Base, texts: dict[str, str], name: str, te
 
 def test_a_base_without_codes(base: Base) -> None:
     assert problems_of(base, {}) == []
-    empty = read_codes({}, base.sources, [])
+    empty = read_codes({}, {}, [])
     with pytest.raises(BadInputError, match="known: none"):
         empty.code("recommended-values")
 

@@ -64,6 +64,7 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
     shapes = loader.shapes(vocabulary)
     facts = TradeReader(documents, problems, vocabulary.words, loader.cited)
     tools = {tool for quantity in vocabulary.quantities.values() for tool in quantity.tools}
+    known = dict.fromkeys(loader.known_sources, "published")  # also one with a fault of its own
     base = Base(
         digest=digest,
         vocabulary=vocabulary,
@@ -74,7 +75,7 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
         pairings=loader.pairings(vocabulary),
         shapes=shapes,
         catalogues=loader.catalogues(vocabulary, shapes),
-        codes=read_codes(documents, loader.worth, problems),
+        codes=read_codes(documents, known | loader.worth, problems),
         rules=loader.rules(vocabulary),
         cases=loader.cases,
         trade=facts.book(tools),

@@ -67,8 +67,8 @@ def answer_data(answer: Answer, base: Base, job: Job, version: str) -> dict[str,
                 "path": o.path,
                 "sightings": [
                     {
-                        "shown": texts.shown(str(s.value)),
-                        "seen": s.seen,
+                        "shown": texts.shown(str(s.value), o.path),
+                        "seen": texts.seen(s.seen),
                         "origin": f"{job.file}:{s.line}",
                     }
                     for s in o.sightings
@@ -205,7 +205,7 @@ def _fact(fact: Fact, texts: Texts) -> dict[str, str]:
     return {
         "path": fact.path,
         "of": fact.entity,
-        "shown": texts.shown(fact.shown),
+        "shown": texts.shown(fact.shown, fact.path),
         "origin": fact.origin,
         "seen": texts.seen(fact.seen),
         "status": fact.status,

@@ -132,9 +132,8 @@ class _Page:
             for sighting in observed.sightings:
                 place = f"{self.job.file}:{sighting.line}"
                 seen = self.texts.seen(sighting.seen)
-                lines.append(
-                    ("    - ", f"{self.texts.shown(str(sighting.value))}  ({seen})  [{place}]")
-                )
+                shown = self.texts.shown(str(sighting.value), observed.path)
+                lines.append(("    - ", f"{shown}  ({seen})  [{place}]"))
         self.block(self.say("contradictory.head"), lines)
 
     # --- stacks ------------------------------------------------------------------------
@@ -368,7 +367,8 @@ class _Page:
 
     def move(self, slot: str, old: str | None, new: str | None) -> str:
         """One slot that a change fills with another part, or empties."""
-        before, after = (handles(p) if p else self.texts.word("none") for p in (old, new))
+        none = self.texts.shown("none", f"stack.{slot}")
+        before, after = (handles(p) if p else none for p in (old, new))
         name = self.texts.word(slot.replace("_", " "))
         return self.say("changes.move", slot=name, old=before, new=after)
 

@@ -26,7 +26,8 @@ def fill(text: str, rule: Rule, judgement: Judgement, texts: Texts) -> str:
             return texts.shown(name_of(role, judgement.view))
         if name.endswith(".fact"):
             return texts.shown(_facts(judgement.view, f"{role}.{name.removesuffix('.fact')}"))
-        return texts.shown(str(judgement.view.read(f"{role}.{name}").value))
+        path = f"{role}.{name}"
+        return texts.shown(str(judgement.view.read(path).value), path)
 
     return handles(_HOLE.sub(value, text))
 
@@ -96,7 +97,7 @@ def evidence(fact: Fact, texts: Texts) -> str:
     """One line: what holds."""
     if fact.path.split(".")[0] in ("record", "pairing", "joint"):
         return handles(texts.shown(fact.shown))
-    return handles(f"{name_of_path(fact, texts)}: {texts.shown(fact.shown)}")
+    return handles(f"{name_of_path(fact, texts)}: {texts.shown(fact.shown, fact.path)}")
 
 
 def smallest(reasons: Reasons, most: int = 3) -> Reasons:

@@ -42,7 +42,7 @@ def stands_if(verdict: Verdict, vocabulary: Vocabulary, texts: Texts) -> list[Lo
 
 def _limit(atom: Atom, side: bool, texts: Texts) -> str:
     """Which values help: `within` a range, `at most`, `at least`, a word, or not that word."""
-    limit = texts.shown(atom.limit)
+    limit = texts.shown(atom.limit, atom.asks[0])
     if " at least " in atom.text:
         name = "stands_if.at_least" if side else "stands_if.below"
     elif " at most " in atom.text:

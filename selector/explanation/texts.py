@@ -34,17 +34,21 @@ class Texts:
         """A word of the vocabulary, a verdict word, a person."""
         return self.book.words.get(word, word)
 
-    def shown(self, text: str) -> str:
-        """A value or a fact as inference shows it: whole, or by the phrases it is made of."""
-        if not self.book.words:
+    def shown(self, text: str, path: str = "") -> str:
+        """A value or a fact as inference shows it: whole, or by the phrases it is made of.
+
+        A word may have another form for the value of one path.
+        """
+        words = self.book.words
+        if not words:
             return text
-        exact = self.book.words.get(text)
+        exact = words.get(f"{path} is {text}", words.get(text))
         if exact is not None:
             return exact
         for pattern, phrase in self._phrases:
             found = pattern.fullmatch(text)
             if found:
-                parts = {k: self.shown(v) for k, v in found.groupdict().items()}
+                parts = {k: self.shown(v, path) for k, v in found.groupdict().items()}
                 return HOLE.sub(lambda m, parts=parts: parts[m.group(1)], phrase)  # type: ignore[misc]
         return self._number(text)
 
@@ -57,15 +61,15 @@ class Texts:
 
     @cached_property
     def _phrases(self) -> list[tuple[re.Pattern[str], str]]:
-        """Phrases with holes, those that say most first."""
-        found = [(english, own) for english, own in self.book.words.items() if "{" in english]
-        found.sort(key=lambda pair: (-len(HOLE.sub("", pair[0])), pair[0]))
-        return [(_pattern(english), own) for english, own in found]
+        """Phrases with holes, in the order in which they are written."""
+        return [
+            (_pattern(english), own) for english, own in self.book.words.items() if "{" in english
+        ]
 
     def _number(self, text: str) -> str:
         """Decimals with the point of the language."""
         return re.sub(
-            r"(?<![\w.-])(\d+)\.(\d+)(?![\w.-])", rf"\1{self.say('number.point')}\2", text
+            r"(?<![\w.])(?<!\w-)(\d+)\.(\d+)(?![\w.-])", rf"\1{self.say('number.point')}\2", text
         )
 
 

@@ -1,12 +1,14 @@
 """The answers of the example roofs, word for word; `pytest --rewrite` writes them anew."""
 
 import io
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from rich.console import Console
 
 from selector.explanation.console import show
+from selector.explanation.language import speaking
 from selector.inference.answer import Answer, Desk
 from selector.inference.changes import explained
 from selector.inference.judge import Judge
@@ -26,6 +28,7 @@ JUDGED = [
     ("case-yard", "wrong-rail"),
     ("case-yard", "right-rail"),
 ]
+IN_GERMAN = [("mill-house", None), ("copper-chapel", "from-the-van")]
 WORDS = {
     "first-call/pick": "observe",
     "mill-house/pick": "conditional",
@@ -80,6 +83,27 @@ def test_the_answer_is_the_text_beside_the_job(
     assert answer.word.text == WORDS[f"{name}/{stack or 'pick'}"]
     assert all(len(line) <= 80 for line in text.splitlines())
     assert "\x1b" not in text
+
+
+@pytest.fixture(scope="module")
+def german(base: Base) -> Iterator[tuple[Base, Judge]]:
+    spoken = speaking(base, "de")
+    judge = Judge(spoken)
+    yield spoken, judge
+    judge.close()
+
+
+@pytest.mark.parametrize(("name", "stack"), IN_GERMAN, ids=lambda v: v or "pick")
+def test_the_answer_in_german_is_the_text_beside_the_job(
+    german: tuple[Base, Judge], name: str, stack: str | None, request: pytest.FixtureRequest
+) -> None:
+    text, answer = _answer(*german, name, stack)
+    file = EXAMPLES / name / (f"{stack or 'pick'}.de.txt")
+    if request.config.getoption("--rewrite"):
+        file.write_text(text, encoding="utf-8")
+    assert text == file.read_text(encoding="utf-8")
+    assert answer.word.text == WORDS[f"{name}/{stack or 'pick'}"]
+    assert all(len(line) <= 80 for line in text.splitlines())
 
 
 def test_every_example_is_read_and_every_stack_of_it_has_its_text(base: Base) -> None:

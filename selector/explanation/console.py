@@ -103,10 +103,10 @@ class _Page:
 
     def head(self) -> None:
         answer = self.answer
-        kind, about = self.texts.word(answer.kind), self.texts.shown(answer.about)
-        self.line(
-            self.say("answer.head", job=self.job.id, kind=kind, about=about, as_of=self.job.as_of)
-        )
+        kind, about = self.texts.word(answer.kind), self.about()
+        as_of = self.job.as_of
+        head = self.say("answer.head", job=self.job.id, kind=kind, about=about, as_of=as_of)
+        self.console.print(hanging("", head, self.console.width, 0))
         if answer.invented:
             self.line(self.say("answer.demo", names=", ".join(answer.invented)))
         self.line()
@@ -123,6 +123,13 @@ class _Page:
         if held:
             start = self.say("answer.not_yet" if waits else "answer.not_released")
             self.console.print(hanging(start, "; ".join(held), self.console.width, 0))
+
+    def about(self) -> str:
+        """What is answered: an act, or an array or a stack by its name."""
+        if self.answer.kind == "act":
+            return self.texts.word(self.answer.about)
+        what, _, name = self.answer.about.partition(" ")
+        return f"{self.texts.word(what)} {name}"
 
     def contradictions(self) -> None:
         lines = []

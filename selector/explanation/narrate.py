@@ -12,6 +12,7 @@ from selector.model.fact import Fact, Reasons
 from selector.model.rule import Rule
 
 _HOLE = re.compile(r"\{([^{}]+)\}")
+_IN_WORDS = ("act", "contact", "place")  # roles that are called by words, not by a name
 
 
 def fill(text: str, rule: Rule, judgement: Judgement, texts: Texts) -> str:
@@ -23,7 +24,8 @@ def fill(text: str, rule: Rule, judgement: Judgement, texts: Texts) -> str:
         if role is None:
             return match.group(0)
         if not name:
-            return texts.shown(name_of(role, judgement.view))
+            found = name_of(role, judgement.view)
+            return texts.shown(found) if role in _IN_WORDS else found
         if name.endswith(".fact"):
             return texts.shown(_facts(judgement.view, f"{role}.{name.removesuffix('.fact')}"))
         path = f"{role}.{name}"

@@ -8,6 +8,12 @@ from selector.errors import InputError
 from selector.knowledge.base import Base
 from selector.knowledge.texts import FIRST, HOLE, TextBook
 
+# Holes of a phrase in which a name stands, of a part, a seam, a paper: names stay as they are.
+NAMES = frozenset(
+    "id by number date part clamp rail module profile joint array pairing bolts seam seams line "
+    "revisions inlay".split()
+)
+
 
 @dataclass(frozen=True)
 class Texts:
@@ -48,7 +54,8 @@ class Texts:
         for pattern, phrase in self._phrases:
             found = pattern.fullmatch(text)
             if found:
-                parts = {k: self.shown(v, path) for k, v in found.groupdict().items()}
+                held = found.groupdict().items()
+                parts = {k: v if k in NAMES else self.shown(v, path) for k, v in held}
                 return HOLE.sub(lambda m, parts=parts: parts[m.group(1)], phrase)  # type: ignore[misc]
         return self._number(text)
 

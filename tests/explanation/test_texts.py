@@ -12,6 +12,7 @@ from selector.explanation.narrate import name_of_path
 from selector.explanation.texts import Texts
 from selector.facts.view import all_paths
 from selector.knowledge.base import Base
+from selector.knowledge.schema import Clamp
 from selector.knowledge.texts import FIRST, HOLE, TextBook, holes
 from selector.maintenance.checks.text_check import check_texts
 from selector.model.fact import Fact
@@ -130,6 +131,10 @@ def test_words_of_the_vocabulary_are_said(base: Base, german: Base) -> None:
     wanted |= {n.name for n in vocabulary.needs} | {n.lifted for n in vocabulary.needs}
     wanted |= {a.who for a in vocabulary.asks.values()}
     wanted |= {r.gate for r in base.rules if r.gate} | {r.lifted for r in base.rules if r.lifted}
+    for catalogue in base.catalogues.values():
+        for part in catalogue.parts.values():
+            if isinstance(part.shape, Clamp):
+                wanted |= {part.shape.set_screw.tip, *part.shape.screw_order}
     assert sorted(wanted - set(said)) == []
 
 
@@ -186,7 +191,7 @@ HIDDEN = {
     *("expired clamp on seam", "clip in deck", "bad clip in deck", "sheet data", "drift snow"),
     *("wind from behind", "front and rear clamps", "engineer's calculation"),
     *("engineer's statement", "papers of the roof system", "national map sheet", "test report"),
-    *("qqq is registered twice", "profile qqq", "clamp qqq"),
+    *("qqq is registered twice", "profile qqq", "clamp qqq", "array qqq"),
     *("listed inlay", "common practice", "from memory", " with qqq", "perhaps record "),
 }
 SAYERS = ("facts/*.py", "model/quantity.py", "model/fact.py")
@@ -231,6 +236,12 @@ def test_values_follow_the_language(german: Base) -> None:
     assert texts.shown("rail-1.5") == "rail-1.5"
     assert texts.shown("none", "stack.insert") == "keiner"
     assert texts.shown("none", "stack.inlay") == "keine"
+
+
+def test_names_stay_as_they_are(german: Base) -> None:
+    texts = Texts.of(german)
+    assert texts.shown("zinc offers demo/round") == "zinc bietet demo/round"
+    assert texts.shown("no marks on ridge") == "keine Marken auf ridge"
 
 
 def test_a_person_is_quoted_as_typed(german: Base) -> None:

@@ -9,10 +9,10 @@ from selector.knowledge.base import Base
 from selector.knowledge.texts import FIRST, HOLE, TextBook
 
 # Holes of a phrase in which a name stands, of a part, a seam, a paper: names stay as they are.
-NAMES = frozenset(
-    "id by number date part clamp rail module profile joint array pairing bolts seam seams line "
-    "revisions inlay".split()
-)
+NAMES = {
+    *("id", "by", "number", "date", "revisions", "part", "clamp", "rail", "module", "profile"),
+    *("joint", "array", "pairing", "bolts", "inlay", "seam", "seams", "line"),
+}
 
 
 @dataclass(frozen=True)

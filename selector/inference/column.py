@@ -4,6 +4,7 @@ Nodes are the roof, the parts that carry and the module; edges are what joins tw
 insert and bolts lie in an edge. A refusal marks the smallest node or edge that it is about.
 """
 
+import itertools
 from collections import defaultdict
 from dataclasses import dataclass, field
 
@@ -53,7 +54,8 @@ class Column:
     @property
     def broken(self) -> tuple[str, ...]:
         """Ids of the rules that mark something."""
-        rules = [r for x in (*self.boxes, *self.edges) for r in x.broken]
+        rules = [r for box in self.boxes for r in box.broken]
+        rules += [r for edge in self.edges for r in edge.broken]
         return tuple(dict.fromkeys(rules))
 
 
@@ -80,7 +82,7 @@ def column(desk: Desk, option: Option, array: Array) -> Column:
     )
     edges = tuple(
         _edge(desk.base, option, array, low, high, marks)
-        for low, high in zip(nodes[:-1], nodes[1:], strict=True)
+        for low, high in itertools.pairwise(nodes)
         if graph.has_edge(low, high)
     )
     return Column(boxes, edges)
@@ -107,7 +109,7 @@ def _box(desk: Desk, option: Option, array: Array, node: str, marks: _Marks) -> 
 def metal_of(base: Base, side: str) -> str:
     """Metal of a part, or of its set screw or frame, in a word; empty where it has none."""
     part_id, _, piece = side.partition(":")
-    shape = base.part(part_id).shape
+    shape: object = base.part(part_id).shape
     if piece == "screw":
         shape = getattr(shape, "set_screw", None)
     words = getattr(shape, "frame_metal" if piece == "frame" else "metal", None)

@@ -19,7 +19,7 @@ MARKED = "low sun and tape"  # how clip marks are read
 
 @dataclass(frozen=True)
 class SecondLook:
-    """A figure or a word of a reason, what else it would have to be, and the word of the stack then."""
+    """A figure or a word of a reason, what it would have to be, and the word of the stack then."""
 
     path: str
     now: str

@@ -87,7 +87,7 @@ def answer_data(answer: Answer, base: Base, job: Job, version: str) -> dict[str,
             for change in answer.changes
         ],
         "not_a_reason": [
-            {**_fact(b.fact, texts), "rule": b.rule.id, "margin": b.margin, "in": b.dimension}
+            {**fact_data(b.fact, texts), "rule": b.rule.id, "margin": b.margin, "in": b.dimension}
             for b in answer.bystanders
         ],
         "disagreements": [
@@ -128,7 +128,7 @@ def _option(option: Option, base: Base) -> dict[str, Any]:
                 "aspect": p.need.aspect,
                 "subject": p.subject,
                 "text": p.text,
-                "reasons": [[_fact(f, texts) for f in sorted(reason)] for reason in p.reasons],
+                "reasons": [[fact_data(f, texts) for f in sorted(reason)] for reason in p.reasons],
             }
             for p in proofs(option.judgements, texts)
         ],
@@ -167,7 +167,7 @@ def _verdict(verdict: Verdict, texts: Texts) -> dict[str, Any]:
             for m in verdict.missing
         ],
         "nobody_can": [{"text": t, "who": w} for t, w in nobody_can(verdict)],
-        "confirm": [_fact(f, texts) for f in verdict.confirm],
+        "confirm": [fact_data(f, texts) for f in verdict.confirm],
         "withheld": verdict.withheld,
     }
 
@@ -194,14 +194,14 @@ def _finding(finding: Finding, texts: Texts) -> dict[str, Any]:
         "source": rule.source,
         "basis": rule.basis,
         "lifted": rule.lifted,
-        "reasons": [[_fact(f, texts) for f in sorted(reason)] for reason in reasons],
+        "reasons": [[fact_data(f, texts) for f in sorted(reason)] for reason in reasons],
         "asks": sorted({path for atom, _ in finding.open for path in atom.asks})
         if not finding.surely
         else [],
     }
 
 
-def _fact(fact: Fact, texts: Texts) -> dict[str, str]:
+def fact_data(fact: Fact, texts: Texts) -> dict[str, str]:
     return {
         "path": fact.path,
         "of": fact.entity,

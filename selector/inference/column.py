@@ -6,14 +6,17 @@ insert and bolts lie in an edge. A refusal marks the smallest node or edge that 
 
 import itertools
 from collections import defaultdict
-from dataclasses import dataclass, field
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import networkx as nx
 
 from selector.inference import chain
 from selector.inference.answer import Desk, Option
 from selector.inference.verdict import Finding
 from selector.knowledge.base import Base
 from selector.model.job import Array
-from selector.model.stack import Contact, Core, Joint
+from selector.model.stack import Contact
 
 ROOF, MODULE = "roof", "module"
 
@@ -59,51 +62,9 @@ class Column:
         return tuple(dict.fromkeys(rules))
 
 
-@dataclass
-class _Marks:
-    """Rules by what they break."""
-
-    boxes: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
-    edges: dict[tuple[str, str], list[str]] = field(default_factory=lambda: defaultdict(list))
-    places: list[str] = field(default_factory=list)
-
-
 def column(desk: Desk, option: Option, array: Array) -> Column:
     """The graph of a stack in its order, marked by what gives its word."""
-    import networkx as nx
-
-    core, top = option.core, option.module_clamp
-    graph: nx.DiGraph[str] = nx.DiGraph()
-    nodes = [ROOF, *chain.carriers(core), *([top] if top else []), MODULE]
-    nx.add_path(graph, nodes)
-    marks = _marked(option, array, graph)
-    boxes = tuple(
-        _box(desk, option, array, n, marks) for n in nx.lexicographical_topological_sort(graph)
-    )
-    edges = tuple(
-        _edge(desk.base, option, array, low, high, marks)
-        for low, high in itertools.pairwise(nodes)
-        if graph.has_edge(low, high)
-    )
-    return Column(boxes, edges)
-
-
-# --- boxes and edges ---------------------------------------------------------------------
-
-
-def _box(desk: Desk, option: Option, array: Array, node: str, marks: _Marks) -> Box:
-    broken = tuple(dict.fromkeys(marks.boxes[node]))
-    if node == ROOF:
-        view = option.judgements[1].view
-        shape = view.read("plane.seam.shape").value
-        metal = view.read("plane.sheet.metal").value
-        return Box(ROOF, "roof", f"seam {shape}", f"sheet {metal}", broken)
-    if node == MODULE:
-        part = desk.part(array.module)
-        return Box(MODULE, "module", part.handle, metal_of(desk.base, f"{part.id}:frame"), broken)
-    part = desk.part(node)
-    slot = part.slot.replace("_", " ")
-    return Box(node, slot, part.handle, metal_of(desk.base, node), broken)
+    return _Stack(desk, option, array).column()
 
 
 def metal_of(base: Base, side: str) -> str:
@@ -120,119 +81,135 @@ def metal_of(base: Base, side: str) -> str:
     return " ".join([words.metal, *(f"({c})" for c in coated)])
 
 
-def _edge(base: Base, option: Option, array: Array, low: str, high: str, marks: _Marks) -> Edge:
-    core = option.core
-    between: tuple[str | None, ...] = ()
-    offers = takes = ""
-    kind = "joint"
-    if low == ROOF:
-        kind, between = "grip", (core.insert, core.inlay)
-    elif high == MODULE:
-        kind = "clamping"
-    else:
-        bolts = next((j.bolts for j in _joints(option) if (j.lower, j.upper) == (low, high)), None)
-        between = (bolts,)
-        offers = _short(base.part(low).interface or "none")
-        takes = " or ".join(map(_short, base.part(high).takes)) or "none"
-    return Edge(
-        lower=low,
-        upper=high,
-        kind=kind,
-        offers=offers,
-        takes=takes,
-        between=tuple(_short(p) for p in between if p),
-        metals=tuple(dict.fromkeys(_metals(base, option, array, low, high))),
-        broken=tuple(dict.fromkeys(marks.edges[low, high])),
-        places=tuple(marks.places) if low == ROOF else (),
-    )
+class _Stack:
+    """The graph of one stack; a node is a part, numbered where the same part comes twice."""
 
+    def __init__(self, desk: Desk, option: Option, array: Array):
+        self.base, self.option, self.array = desk.base, option, array
+        self.ground = next(j.view for j in option.judgements if j.subject.kind == "plane")
+        self.joints = chain.joints(option.core, option.module_clamp)
+        top = [option.module_clamp] if option.module_clamp else []
+        self.parts: dict[str, str] = {ROOF: ROOF}  # node -> part
+        for part in (*chain.carriers(option.core), *top):
+            self.parts[f"{part} again" if part in self.parts else part] = part
+        self.parts[MODULE] = array.module
+        self.graph: nx.DiGraph[str] = nx.DiGraph()
+        nx.add_path(self.graph, list(self.parts))
+        self.broken: dict[object, list[str]] = defaultdict(list)  # node or edge -> rules
+        self.places: list[str] = []
 
-def _joints(option: Option) -> list[Joint]:
-    return chain.joints(option.core, option.module_clamp)
+    def column(self) -> Column:
+        """Boxes and edges from the roof up."""
+        word = self.option.verdict.word
+        for finding in () if word.is_yes else self.option.verdict.of_word(word):
+            self.mark(finding)
+        nodes = list(nx.topological_sort(self.graph))
+        pairs = itertools.pairwise(nodes)
+        return Column(tuple(map(self.box, nodes)), tuple(self.edge(*pair) for pair in pairs))
+
+    # --- boxes and edges -----------------------------------------------------------------
+
+    def rules(self, what: object) -> tuple[str, ...]:
+        """Rules that break a node or an edge."""
+        return tuple(dict.fromkeys(self.broken[what]))
+
+    def box(self, node: str) -> Box:
+        """One node."""
+        broken = self.rules(node)
+        if node == ROOF:
+            shape = self.ground.read("plane.seam.shape").value
+            return Box(ROOF, "roof", f"seam {shape}", f"sheet {self.sheet}", broken)
+        part = self.base.part(self.parts[node])
+        metal = metal_of(self.base, f"{part.id}:frame" if node == MODULE else part.id)
+        return Box(node, part.slot.replace("_", " "), part.handle, metal, broken)
+
+    @property
+    def sheet(self) -> str:
+        """Metal of the sheet."""
+        return str(self.ground.read("plane.sheet.metal").value)
+
+    def edge(self, low: str, high: str) -> Edge:
+        """What joins a node to the one above it."""
+        core = self.option.core
+        between: tuple[str | None, ...] = ()
+        offers = takes = ""
+        kind = "joint"
+        if low == ROOF:
+            kind, between = "grip", (core.insert, core.inlay)
+        elif high == MODULE:
+            kind = "clamping"
+        else:
+            lower, upper = self.base.part(self.parts[low]), self.base.part(self.parts[high])
+            pair = (lower.id, upper.id)
+            between = tuple(j.bolts for j in self.joints if (j.lower, j.upper) == pair)
+            offers = _short(lower.interface or "none")
+            takes = " or ".join(map(_short, upper.takes)) or "none"
+        return Edge(
+            lower=low,
+            upper=high,
+            kind=kind,
+            offers=offers,
+            takes=takes,
+            between=tuple(_short(p) for p in between if p),
+            metals=tuple(dict.fromkeys(self.metals((low, high)))),
+            broken=self.rules((low, high)),
+            places=tuple(self.places) if low == ROOF else (),
+        )
+
+    def metals(self, edge: tuple[str, str]) -> Iterator[str]:
+        """Contacts in an edge in words, such as `aluminium on copper`."""
+        for judgement in self.option.judgements:
+            contact = judgement.view.binding.contact
+            if contact is None or self.ends(contact) != edge:
+                continue
+            upper = metal_of(self.base, contact.upper)
+            on_sheet = contact.lower == "sheet"
+            lower = self.sheet if on_sheet else metal_of(self.base, contact.lower)
+            screw = "set screw " if contact.upper.endswith(":screw") else ""
+            yield f"{screw}{upper} on {lower}"
+
+    # --- what is broken ------------------------------------------------------------------
+
+    def between(self, lower: str, upper: str) -> tuple[str, str] | None:
+        """The edge between two parts; bolts lie in the joint that they belong to."""
+        for joint in self.joints:
+            if joint.bolts is not None and joint.bolts in (lower, upper):
+                lower, upper = joint.lower, joint.upper
+        for low, high in itertools.pairwise(self.parts):
+            if {self.parts[low], self.parts[high]} == {lower, upper}:
+                return low, high
+        return None
+
+    def ends(self, contact: Contact) -> tuple[str, str] | None:
+        """The edge in which two metals touch; None where both are inside one part."""
+        upper, lower = (side.partition(":")[0] for side in (contact.upper, contact.lower))
+        if lower == "sheet":
+            return ROOF, self.option.core.clamp
+        if upper == self.array.module:  # the frame also lies on what carries it
+            *_, low, high = self.parts
+            return low, high
+        return self.between(lower, upper)
+
+    def mark(self, finding: Finding) -> None:
+        """The smallest node or edge that a refusal is about."""
+        binding, kind = finding.judgement.view.binding, finding.judgement.subject.kind
+        core, roles = self.option.core, finding.rule.roles.values()
+        grip = (ROOF, core.clamp)
+        where: object = None
+        if kind in ("part-on-plane", "place") or (kind == "stack" and "clamp" in roles):
+            where = grip
+        elif kind == "contact" and binding.contact is not None:
+            where = self.ends(binding.contact) or core.clamp
+        elif kind == "joint" and binding.joint is not None:
+            where = self.between(binding.joint.lower, binding.joint.upper)
+        elif kind in ("layout", "stack"):
+            where = core.rail
+        elif kind == "job":
+            where = core.frame
+        if binding.place is not None:
+            self.places.append(binding.place.id)
+        self.broken[where or ROOF].append(finding.rule.id)
 
 
 def _short(part_id: str) -> str:
     return part_id.partition("/")[2] or part_id
-
-
-def _metals(base: Base, option: Option, array: Array, low: str, high: str) -> list[str]:
-    """Contacts in an edge in words, such as `aluminium on copper`."""
-    view = option.judgements[1].view
-    found = []
-    for judgement in option.judgements:
-        contact = judgement.view.binding.contact
-        if contact is None or _ends(contact, option.core, array) != (low, high):
-            continue
-        upper = metal_of(base, contact.upper)
-        if contact.lower == "sheet":
-            lower = str(view.read("plane.sheet.metal").value)
-        else:
-            lower = metal_of(base, contact.lower)
-        screw = "set screw " if contact.upper.endswith(":screw") else ""
-        found.append(f"{screw}{upper} on {lower}")
-    return found
-
-
-# --- what is broken ----------------------------------------------------------------------
-
-
-def _ends(contact: Contact, core: Core, array: Array) -> tuple[str, str] | None:
-    """The edge in which two metals touch; None where both are inside one part."""
-    upper, lower = (s.partition(":")[0] for s in (contact.upper, contact.lower))
-    if lower == "sheet":
-        return ROOF, core.clamp
-    if upper == lower:
-        return None
-    names = {array.module: MODULE}
-    ends = (names.get(lower, lower), names.get(upper, upper))
-    return (ends[1], ends[0]) if ends[0] == MODULE else ends
-
-
-def _marked(option: Option, array: Array, graph: object) -> _Marks:
-    marks = _Marks()
-    word = option.verdict.word
-    for finding in () if word.is_yes else option.verdict.of_word(word):
-        _mark(finding, option, array, graph, marks)
-    return marks
-
-
-def _mark(finding: Finding, option: Option, array: Array, graph: object, marks: _Marks) -> None:
-    binding, kind = finding.judgement.view.binding, finding.judgement.subject.kind
-    core, roles = option.core, finding.rule.roles.values()
-    grip = (ROOF, core.clamp)
-    edge: tuple[str, str] | None = None
-    if kind in ("part-on-plane", "place"):
-        edge = grip
-    elif kind == "contact" and binding.contact is not None:
-        edge = _in_graph(_ends(binding.contact, core, array), option, graph)
-    elif kind == "joint" and binding.joint is not None:
-        edge = (binding.joint.lower, binding.joint.upper)
-    elif kind == "stack" and "clamp" in roles:
-        edge = grip
-    if binding.place is not None:
-        marks.places.append(binding.place.id)
-    if edge is not None:
-        marks.edges[edge].append(finding.rule.id)
-    elif kind in ("layout", "stack") and core.rail is not None:
-        marks.boxes[core.rail].append(finding.rule.id)
-    elif kind == "contact":
-        marks.boxes[core.clamp].append(finding.rule.id)
-    elif kind == "job" and core.frame is not None:
-        marks.boxes[core.frame].append(finding.rule.id)
-    else:
-        marks.boxes[ROOF].append(finding.rule.id)
-
-
-def _in_graph(
-    edge: tuple[str, str] | None, option: Option, graph: object
-) -> tuple[str, str] | None:
-    """An edge of the column; bolts touch both sides of the joint that they lie in."""
-    import networkx as nx
-
-    assert isinstance(graph, nx.DiGraph)
-    if edge is None or graph.has_edge(*edge):
-        return edge
-    for joint in _joints(option):
-        if joint.bolts in edge:
-            return joint.lower, joint.upper
-    return next((e for e in graph.edges if edge[0] in e or edge[1] in e), None)

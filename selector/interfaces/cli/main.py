@@ -101,6 +101,44 @@ def judge(
     raise typer.Exit(code)
 
 
+@app.command()
+def why(
+    context: typer.Context,
+    job: JobFile,
+    stack: Annotated[str | None, typer.Option(help="Name of a stack in the job.")] = None,
+    voice: Annotated[
+        str, typer.Option(help="Whom to tell: roofer, sales, owner or engineer.")
+    ] = "roofer",
+    against: Annotated[
+        Path | None, typer.Option(help="Another job: why is it allowed there and not here?")
+    ] = None,
+    against_stack: Annotated[str | None, typer.Option(help="Name of a stack in that job.")] = None,
+    picture: Annotated[
+        Path | None, typer.Option(help="Draw the stack with what breaks it to this SVG file.")
+    ] = None,
+    every: Annotated[bool, typer.Option("--all", help="Show every reason and fact.")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Print it as data (why/1).")] = False,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
+    """Why a stack is refused: reasons, smallest changes, what would flip it, a picture."""
+    from selector.interfaces.cli import why as command
+
+    code = command.explain(
+        job,
+        stack=stack,
+        voice=voice,
+        against=against,
+        against_stack=against_stack,
+        picture=picture,
+        every=every,
+        as_json=as_json,
+        kb=kb,
+        lang=lang or context.obj,
+    )
+    raise typer.Exit(code)
+
+
 @kb_app.command("check")
 def kb_check(
     context: typer.Context, as_json: Json = False, kb: Kb = None, lang: Lang = None

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from selector.explanation.why.sheet import Sheet
 from selector.explanation.why.telling import Telling, listed
 from selector.inference.column import MODULE, ROOF, Box, Edge
+from selector.model.truth import Word
 
 SLOT = 14  # column of the slots
 SOUND, BROKEN = "|", "X"
@@ -45,10 +46,12 @@ def box_lines(telling: Telling, box: Box) -> Iterator[str]:
 
 
 def broken_lines(telling: Telling, rules: tuple[str, ...]) -> Iterator[str]:
-    """The word for broken with each rule that says so."""
+    """Broken, or a stop until somebody decides or looks, with each rule that says so."""
+    forbidden = telling.why.word == Word.FORBIDDEN
     for rule in rules:
         title = telling.base.rule(rule).title
-        yield telling.say("why.picture.broken", title=title, rule=rule)
+        name = "why.picture.broken" if forbidden else "why.picture.stop"
+        yield telling.say(name, title=title, rule=rule)
 
 
 def edge_lines(telling: Telling, edge: Edge) -> Iterator[str]:

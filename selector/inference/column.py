@@ -6,7 +6,7 @@ insert and bolts lie in an edge. A refusal marks the smallest node or edge that 
 
 import itertools
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import networkx as nx
@@ -62,9 +62,9 @@ class Column:
         return tuple(dict.fromkeys(rules))
 
 
-def column(desk: Desk, option: Option, array: Array) -> Column:
+def column(desk: Desk, option: Option, array: Array, findings: Iterable[Finding]) -> Column:
     """The graph of a stack in its order, marked by what gives its word."""
-    return _Stack(desk, option, array).column()
+    return _Stack(desk, option, array).column(findings)
 
 
 def metal_of(base: Base, side: str) -> str:
@@ -98,10 +98,9 @@ class _Stack:
         self.broken: dict[object, list[str]] = defaultdict(list)  # node or edge -> rules
         self.places: list[str] = []
 
-    def column(self) -> Column:
+    def column(self, findings: Iterable[Finding]) -> Column:
         """Boxes and edges from the roof up."""
-        word = self.option.verdict.word
-        for finding in () if word.is_yes else self.option.verdict.of_word(word):
+        for finding in findings:
             self.mark(finding)
         nodes = list(nx.topological_sort(self.graph))
         pairs = itertools.pairwise(nodes)
@@ -153,7 +152,7 @@ class _Stack:
             between=tuple(_short(p) for p in between if p),
             metals=tuple(dict.fromkeys(self.metals((low, high)))),
             broken=self.rules((low, high)),
-            places=tuple(self.places) if low == ROOF else (),
+            places=tuple(dict.fromkeys(self.places)) if low == ROOF else (),
         )
 
     def metals(self, edge: tuple[str, str]) -> Iterator[str]:

@@ -6,6 +6,7 @@ from itertools import combinations
 
 from selector.inference.verdict import Finding, Verdict
 from selector.model.fact import MOST_REASONS, Fact, Reason, absorb
+from selector.model.truth import NO
 
 MOST_CURES = 4  # beyond so many facts nobody asks for the fewest
 
@@ -16,6 +17,12 @@ class Ground:
 
     facts: Reason
     findings: tuple[Finding, ...]
+    spare: Reason = frozenset()  # facts without which the word stands too (`spare.py`)
+
+    @property
+    def needed(self) -> Reason:
+        """The facts without which the word does not stand."""
+        return self.facts - self.spare
 
     @property
     def ordered(self) -> tuple[Fact, ...]:
@@ -44,12 +51,18 @@ class Grounds:
             found.setdefault(ground.kind, []).append(ground)
         return tuple(map(tuple, found.values()))
 
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Every rule that gives the word, on each of its subjects."""
+        found = {id(f): f for g in self.each for f in g.findings}
+        return tuple(found.values())
+
     @cached_property
     def apart(self) -> tuple[tuple[int, ...], ...]:
         """Numbers of folded sets, from 1, that hang together by a fact; others are independent."""
         groups: list[tuple[set[int], set[Fact]]] = []
         for number, grounds in enumerate(self.folded, 1):
-            facts = {f for g in grounds for f in g.facts}
+            facts = {f for g in grounds for f in g.needed}
             touching = [g for g in groups if g[1] & facts]
             groups = [g for g in groups if not g[1] & facts]
             numbers = {number}.union(*(g[0] for g in touching))
@@ -59,10 +72,10 @@ class Grounds:
     @cached_property
     def fewest(self) -> int:
         """How many facts must change at least before no set is left; 0 where there is none."""
-        facts = sorted({f for g in self.each for f in g.facts})
+        facts = sorted({f for g in self.each for f in g.needed})
         for size in range(MOST_CURES):
             for cured in combinations(facts, size):
-                if all(g.facts.intersection(cured) for g in self.each):
+                if all(g.needed.intersection(cured) for g in self.each):
                     return size
         return MOST_CURES
 
@@ -71,14 +84,33 @@ def grounds(verdict: Verdict) -> Grounds:
     """All minimal sets of facts for the word, with absorption over all rules that give it."""
     found: dict[Reason, list[Finding]] = {}
     cut = False
-    for finding in verdict.of_word(verdict.word):
-        reasons = finding.judgement.reasons(f"rule:{finding.rule.id}")
+    for judged in {id(f.judgement): f.judgement for f in verdict.findings}.values():
+        here = [
+            f for f in verdict.findings if f.judgement is judged and f.rule.word == verdict.word
+        ]
+        reasons = judged.reasons(f"word:{verdict.word.text}")
         cut = cut or len(reasons) >= MOST_REASONS
         for reason in reasons:
-            found.setdefault(reason, []).append(finding)
+            found.setdefault(reason, []).extend(_by(reason, here))
     kept = absorb(found)
     least = {r for r in found if not any(other < r for other in found)}
     order = {id(f): i for i, f in enumerate(verdict.findings)}
     each = [Ground(r, tuple(found[r])) for r in kept]
     each.sort(key=lambda g: (min(order[id(f)] for f in g.findings), len(g.facts), sorted(g.facts)))
     return Grounds(tuple(each), cut or len(least) > len(kept))
+
+
+def _by(reason: Reason, findings: list[Finding]) -> list[Finding]:
+    """Rules that give their word by these facts; where none does in every case, one each case."""
+    own = [
+        f
+        for f in findings
+        if f.surely and any(r <= reason for r in f.judgement.reasons(f"rule:{f.rule.id}"))
+    ]
+    return own or [f for f in findings if _fires_somewhere(f)]
+
+
+def _fires_somewhere(finding: Finding) -> bool:
+    """Whether a rule surely fires for some word of what is tried word by word."""
+    head = f"rule:{finding.rule.id}"
+    return any(w.heads.get(head, NO).surely for w in finding.judgement.worlds)

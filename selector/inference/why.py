@@ -10,6 +10,7 @@ from selector.inference.contrast import Contrast, contrast
 from selector.inference.flip import flips_of
 from selector.inference.grounds import Grounds, grounds
 from selector.inference.second_look import SecondLook, second_looks
+from selector.inference.spare import without_spare
 from selector.model.truth import Word
 
 
@@ -57,13 +58,15 @@ def why(desk: Desk, stack_id: str, against: tuple[Desk, str] | None = None) -> W
     )
     refused = answer.word >= Word.ENGINEER
     reasons = grounds(option.verdict) if not answer.word.is_yes else Grounds(())
+    if refused:
+        reasons = without_spare(desk, plan, reasons, answer.word)
     array = desk.job.arrays[plan.array]
     return Why(
         answer=answer,
         grounds=reasons,
         looks=second_looks(desk, plan, option, reasons) if refused else (),
         nearest=_nearest(desk, stack_id, option, found),
-        column=column(desk, option, array),
+        column=column(desk, option, array, reasons.findings),
         contrast=contrast(desk, plan, reasons, *against) if against is not None else None,
     )
 

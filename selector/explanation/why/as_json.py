@@ -68,7 +68,9 @@ def why_data(telling: Telling, version: str) -> dict[str, Any]:
 
 def _ground(telling: Telling, ground: Ground) -> dict[str, Any]:
     return {
-        "facts": [fact_data(f, telling.texts) for f in ground.ordered],
+        "facts": [
+            {**fact_data(f, telling.texts), "needed": f in ground.needed} for f in ground.ordered
+        ],
         "rules": [_rule(telling, f) for f in ground.findings],
     }
 

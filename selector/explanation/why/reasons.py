@@ -8,6 +8,7 @@ from selector.explanation.why.sheet import Sheet
 from selector.explanation.why.telling import Telling, listed
 from selector.inference.grounds import Ground
 from selector.inference.verdict import Finding
+from selector.model.fact import Fact
 from selector.model.truth import Word
 
 SHOWN = 6  # sets, and other places of one set
@@ -49,7 +50,7 @@ def _reason(sheet: Sheet, telling: Telling, number: int, alike: tuple[Ground, ..
                 "", fill(finding.rule.message, finding.rule, finding.judgement, telling.texts), 3
             )
         for fact in ground.ordered:
-            sheet.add(telling.say("why.line.fact"), telling.fact(fact), 3)
+            sheet.add(telling.say("why.line.fact"), _told(telling, ground, fact), 3)
     if others:
         most = len(others) if telling.every else SHOWN
         places = [g.findings[0].judgement.subject.id for g in others]
@@ -61,6 +62,14 @@ def _reason(sheet: Sheet, telling: Telling, number: int, alike: tuple[Ground, ..
     if twin is None:
         for finding in findings:
             _tell(sheet, telling, ground, finding)
+
+
+def _told(telling: Telling, ground: Ground, fact: Fact) -> str:
+    """A fact, and whether the word stands without it."""
+    if fact not in ground.spare:
+        return telling.fact(fact)
+    word = telling.word(telling.why.word.text)
+    return telling.say("why.line.spare", fact=telling.fact(fact), word=word)
 
 
 def _twin(telling: Telling, number: int, ground: Ground) -> tuple[int, Ground] | None:

@@ -8,6 +8,7 @@ import itertools
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import networkx as nx
 
@@ -21,13 +22,21 @@ from selector.model.stack import Contact
 ROOF, MODULE = "roof", "module"
 
 
+class Touch(NamedTuple):
+    """Two metals that touch."""
+
+    upper: str
+    lower: str
+    screw: bool = False  # the upper one is the set screw
+
+
 @dataclass(frozen=True)
 class Box:
     """One node of the column."""
 
     id: str
     slot: str
-    name: str
+    name: str  # of the part; of the roof, the shape of its seams
     made_of: str
     broken: tuple[str, ...] = ()  # ids of rules
 
@@ -42,7 +51,7 @@ class Edge:
     offers: str
     takes: str
     between: tuple[str, ...]  # inlay, insert, bolts
-    metals: tuple[str, ...]  # contacts in words
+    metals: tuple[Touch, ...]
     broken: tuple[str, ...] = ()  # ids of rules
     places: tuple[str, ...] = ()  # where a clamp stands that is refused
 
@@ -117,7 +126,7 @@ class _Stack:
         broken = self.rules(node)
         if node == ROOF:
             shape = self.ground.read("plane.seam.shape").value
-            return Box(ROOF, "roof", f"seam {shape}", f"sheet {self.sheet}", broken)
+            return Box(ROOF, "roof", str(shape), self.sheet, broken)
         part = self.base.part(self.parts[node])
         metal = metal_of(self.base, f"{part.id}:frame" if node == MODULE else part.id)
         return Box(node, part.slot.replace("_", " "), part.handle, metal, broken)
@@ -155,8 +164,8 @@ class _Stack:
             places=tuple(dict.fromkeys(self.places)) if low == ROOF else (),
         )
 
-    def metals(self, edge: tuple[str, str]) -> Iterator[str]:
-        """Contacts in an edge in words, such as `aluminium on copper`."""
+    def metals(self, edge: tuple[str, str]) -> Iterator[Touch]:
+        """Contacts in an edge."""
         for judgement in self.option.judgements:
             contact = judgement.view.binding.contact
             if contact is None or self.ends(contact) != edge:
@@ -164,8 +173,7 @@ class _Stack:
             upper = metal_of(self.base, contact.upper)
             on_sheet = contact.lower == "sheet"
             lower = self.sheet if on_sheet else metal_of(self.base, contact.lower)
-            screw = "set screw " if contact.upper.endswith(":screw") else ""
-            yield f"{screw}{upper} on {lower}"
+            yield Touch(upper, lower, contact.upper.endswith(":screw"))
 
     # --- what is broken ------------------------------------------------------------------
 

@@ -154,7 +154,9 @@ def _column(column: Column) -> dict[str, Any]:
                 "offers": e.offers,
                 "takes": e.takes,
                 "between": list(e.between),
-                "metals": list(e.metals),
+                "metals": [
+                    {"upper": m.upper, "lower": m.lower, "screw": m.screw} for m in e.metals
+                ],
                 "broken": list(e.broken),
                 "places": list(e.places),
             }

@@ -72,7 +72,7 @@ def _title(telling: Telling) -> str:
 def _description(telling: Telling) -> str:
     """The picture in words, for those who do not see it."""
     column, say = telling.why.column, telling.say
-    parts = listed(f"{slot_of(telling, b)} {telling.texts.shown(b.name)}" for b in column.boxes)
+    parts = listed(f"{slot_of(telling, b)} {telling.word(b.name)}" for b in column.boxes)
     broken = [f"{slot_of(telling, b)} [{listed(b.broken)}]" for b in column.boxes if b.broken]
     names = {b.id: slot_of(telling, b) for b in column.boxes}
     broken += [

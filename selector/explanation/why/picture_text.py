@@ -41,8 +41,17 @@ def slot_of(telling: Telling, box: Box) -> str:
 
 def box_lines(telling: Telling, box: Box) -> Iterator[str]:
     """Name and metal of a box."""
-    name, metal = (telling.texts.shown(t) for t in (box.name, box.made_of))
-    yield telling.say("why.picture.box", name=name, metal=metal) if metal else name
+    metal = metal_of(telling, box.made_of)
+    if box.id == ROOF:
+        yield telling.say("why.picture.on", shape=telling.word(box.name), metal=metal)
+    else:
+        yield telling.say("why.picture.box", name=box.name, metal=metal) if metal else box.name
+
+
+def metal_of(telling: Telling, made_of: str) -> str:
+    """A metal with its coatings behind it."""
+    metal, *coatings = made_of.replace(")", "").split(" (")
+    return " ".join([telling.texts.shown(metal), *(f"({telling.word(c)})" for c in coatings)])
 
 
 def broken_lines(telling: Telling, rules: tuple[str, ...]) -> Iterator[str]:
@@ -68,8 +77,10 @@ def edge_lines(telling: Telling, edge: Edge) -> Iterator[str]:
         yield say("why.picture.between", what=listed(edge.between))
     elif edge.kind == "grip":
         yield say("why.picture.bare")
-    for metals in edge.metals:
-        yield telling.texts.shown(metals)
+    for touch in edge.metals:
+        upper, lower = (metal_of(telling, m) for m in (touch.upper, touch.lower))
+        name = "why.picture.screw" if touch.screw else "why.picture.touch"
+        yield say(name, upper=upper, lower=lower)
 
 
 def _joint(telling: Telling, edge: Edge) -> str:

@@ -25,7 +25,7 @@ def nearest(sheet: Sheet, telling: Telling) -> None:
         "",
         "",
         say("why.nearest.this", word=telling.word(why.word.text)),
-        say("why.nearest.other", word=telling.word(word.text)),
+        say("why.nearest.that", word=telling.word(word.text)),
     )
     rows = [
         (

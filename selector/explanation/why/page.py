@@ -63,10 +63,10 @@ def _head(sheet: Sheet, telling: Telling) -> None:
         sheet.add("", say("answer.demo", names=", ".join(why.answer.invented)))
     sheet.add("", say("why.told_for", who=say(f"why.voice.{telling.voice}")))
     sheet.lines.append("")
-    meaning = say(f"word.{why.word.text}.means")
     if why.word.is_yes:
-        sheet.add("", say("why.yes", word=word.upper(), meaning=meaning))
+        sheet.add("", say("why.yes", word=word.upper()))
     else:
+        meaning = say(f"word.{why.word.text}.means")
         sheet.add("", say("answer.word", word=word.upper(), meaning=meaning))
     core = why.option.core.id + (
         f" + {_short(why.option.module_clamp)}" if why.option.module_clamp else ""

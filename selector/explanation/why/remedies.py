@@ -9,6 +9,7 @@ from selector.inference.bystanders import Bystander
 from selector.inference.second_look import SecondLook
 from selector.model.truth import Word
 
+CHANGES = 3
 SHOWN = 8  # names of facts that gave no reason
 
 
@@ -18,8 +19,11 @@ def changes(sheet: Sheet, telling: Telling) -> None:
         return
     say, found = telling.say, telling.why.answer.changes
     sheet.head(say(f"why.changes.{telling.voice}"))
-    for number, change in enumerate(found, 1):
+    most = len(found) if telling.every else CHANGES
+    for number, change in enumerate(found[:most], 1):
         _change(sheet, telling, number, change)
+    if len(found) > most:
+        sheet.add("", say("why.more", n=len(found) - most))
     if found:
         sheet.add("", say("why.changes.model"))
         if telling.why.grounds.fewest > 1:

@@ -202,6 +202,7 @@ def _finding(finding: Finding, texts: Texts) -> dict[str, Any]:
 
 
 def fact_data(fact: Fact, texts: Texts) -> dict[str, str]:
+    """One fact with its place."""
     return {
         "path": fact.path,
         "of": fact.entity,

@@ -45,10 +45,10 @@ def _usual_rights() -> int:
 
 def write_job(data: dict[str, Any], path: Path) -> None:
     """Replace `path` with the job in one step; on any error the old file stays."""
-    write_text(text_of(data), path)
+    write_whole(text_of(data), path)
 
 
-def write_text(text: str, path: Path) -> None:
+def write_whole(text: str, path: Path) -> None:
     """Replace `path` with a text in one step; on any error the old file stays."""
     path = path.resolve()  # a link to a job stays a link
     try:

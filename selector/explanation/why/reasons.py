@@ -98,7 +98,8 @@ def _tell(sheet: Sheet, telling: Telling, ground: Ground, finding: Finding) -> N
 def _lines(telling: Telling, ground: Ground, finding: Finding) -> Iterator[tuple[str, str]]:
     rule, say = finding.rule, telling.say
     help_ = fill(rule.help, rule, finding.judgement, telling.texts)
-    asks = [a for a in map(telling.ask_of, ground.ordered) if a is not None]
+    needed = (f for f in ground.ordered if f in ground.needed)
+    asks = [a for a in map(telling.ask_of, needed) if a is not None]
     if telling.voice == "roofer":
         yield say("why.line.do"), help_
         for ask in asks:

@@ -14,7 +14,7 @@ from selector.inference.answer import Desk
 from selector.inference.why import why
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.jobs.read import read_job
-from selector.jobs.write import write_text
+from selector.jobs.write import write_whole
 from selector.knowledge.loader import load_base
 from selector.model.job import Job
 
@@ -45,7 +45,7 @@ def explain(
         other = (Desk(base, their_job, desk.judge), _other(texts, their_job, against_stack, name))
     told = Telling(why(desk, name, other), base, job, texts, voice, every)
     if picture is not None:
-        write_text(picture_svg(told), picture)
+        write_whole(picture_svg(told), picture)
     with to_screen() as console:
         if as_json:
             print(json.dumps(why_data(told, __version__), indent=1, ensure_ascii=False))

@@ -23,7 +23,8 @@ OVER, RUN = "layout.rails_over", "layout.rigid_run"
 CALCULATED = tuple(
     f"array.{n}" for n in ("calculation", "loads_calculated", "rows_calculated", "rear_calculated")
 )
-TRIED = 6  # heights of a rail line that are built, nearest first
+OFF = ("clip_mark_tolerance", "setting_out_tolerance")  # what a distance to a mark may be off
+TRIED = 8  # heights of a rail line that are built, nearest first
 
 
 @dataclass(frozen=True)
@@ -175,24 +176,39 @@ def _in_gaps(site: Site) -> set[int]:
 
 
 def _shift(site: Site, rail: str, word: Word) -> Site:
-    """A rail line at the nearest height where nothing of it gives the word; else as it was."""
+    """A rail line at the nearest height where nothing of it gives the word; else as it was.
+
+    A height that fails by another limit brings the heights at which that one is met.
+    """
     layout = site.plan.layout
-    option = site.judged()
-    held = [f for f in _held(option, word) if _of_rail(f, rail)]
+    held = [f for f in _held(site.judged(), word) if _of_rail(f, rail)]
     if layout is None or not held:
         return site
     old = next(r.from_eave for r in layout.rails if r.id == rail)
-    heights = sorted(_heights(site, rail, old, held), key=lambda h: (abs(h - old), h))
+    left, seen = _heights(site, rail, old, held), {old}
     free = _without_share(site)
-    for height in heights[:TRIED]:
-        rails = tuple(replace(r, from_eave=height) if r.id == rail else r for r in layout.rails)
-        drawn = replace(layout, rails=rails, clamps=_clamps(layout, old, height))
-        move = (f"line {rail}", units.show(old, "length"), units.show(height, "length"))
-        plan = _redrawn(free.plan, drawn, f"{rail} at {height}")
-        found = replace(free, plan=plan, moved=(*site.moved, move))
-        if not any(_of_rail(f, rail) for f in _held(found.judged(), word)):
+    for _ in range(TRIED):
+        left -= seen
+        if not left:
+            break
+        height = min(left, key=lambda h: (abs(h - old), h))
+        seen.add(height)
+        found = _at(free, layout, rail, (old, height))
+        held = [f for f in _held(found.judged(), word) if _of_rail(f, rail)]
+        if not held:
             return found
+        left |= _heights(found, rail, height, held)
     return site
+
+
+def _at(site: Site, layout: Layout, rail: str, heights: tuple[int, int]) -> Site:
+    """A rail line set from one height to another, with its clamps."""
+    old, new = heights
+    rails = tuple(replace(r, from_eave=new) if r.id == rail else r for r in layout.rails)
+    drawn = replace(layout, rails=rails, clamps=_clamps(layout, old, new))
+    move = (f"line {rail}", units.show(old, "length"), units.show(new, "length"))
+    plan = _redrawn(site.plan, drawn, f"{rail} at {new}")
+    return replace(site, plan=plan, moved=(*site.moved, move))
 
 
 def _of_rail(finding: Finding, rail: str) -> bool:
@@ -211,9 +227,9 @@ def _heights(site: Site, rail: str, old: int, held: list[Finding]) -> set[int]:
                 found |= {old - by, old + by}
             value = finding.judgement.view.read(flip.path).value
             if flip.path == DISTANCE and isinstance(value, Measured):
-                nearest = min(value.places)
-                away = (nearest.low + nearest.high) // 2 + by
-                found |= _clear(site, rail, away)
+                limit = min(value.places).low + by
+                off = sum(site.desk.base.numbers[n].value.places[0].high for n in OFF)
+                found |= _clear(site, rail, limit + off)
     return {h for h in found if h > 0}
 
 

@@ -30,7 +30,8 @@ def judge(base: Base) -> Iterator[Judge]:
 
 @pytest.fixture(scope="session", autouse=True)
 def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Tests keep their own cache, so that a run never rests on an older one."""
+    """Tests keep their own cache and language, so that a run never rests on what was before."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        patch.setenv("LC_ALL", "C.UTF-8")  # they read English, whoever runs them
         yield

@@ -1,15 +1,22 @@
 """The answers of the example roofs, word for word; `pytest --rewrite` writes them anew."""
 
 import io
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from rich.console import Console
 
 from selector.explanation.console import show
+from selector.explanation.language import speaking
+from selector.explanation.texts import Texts
+from selector.explanation.why.page import page
+from selector.explanation.why.picture_svg import picture_svg
+from selector.explanation.why.telling import Telling
 from selector.inference.answer import Answer, Desk
 from selector.inference.changes import explained
 from selector.inference.judge import Judge
+from selector.inference.why import why
 from selector.jobs.read import read_job
 from selector.knowledge.base import Base
 from selector.model.job import Job
@@ -26,6 +33,12 @@ JUDGED = [
     ("case-yard", "wrong-rail"),
     ("case-yard", "right-rail"),
 ]
+EXPLAINED = [
+    ("copper-chapel", "from-the-van"),
+    ("round-hall", "without-insert"),
+    ("case-yard", "wrong-rail"),
+]
+IN_GERMAN = [("mill-house", None), ("copper-chapel", "from-the-van")]
 WORDS = {
     "first-call/pick": "observe",
     "mill-house/pick": "conditional",
@@ -80,6 +93,48 @@ def test_the_answer_is_the_text_beside_the_job(
     assert answer.word.text == WORDS[f"{name}/{stack or 'pick'}"]
     assert all(len(line) <= 80 for line in text.splitlines())
     assert "\x1b" not in text
+
+
+@pytest.fixture(scope="module")
+def german(base: Base) -> Iterator[tuple[Base, Judge]]:
+    spoken = speaking(base, "de")
+    judge = Judge(spoken)
+    yield spoken, judge
+    judge.close()
+
+
+@pytest.mark.parametrize(("name", "stack"), IN_GERMAN, ids=lambda v: v or "pick")
+def test_the_answer_in_german_is_the_text_beside_the_job(
+    german: tuple[Base, Judge], name: str, stack: str | None, request: pytest.FixtureRequest
+) -> None:
+    text, answer = _answer(*german, name, stack)
+    file = EXAMPLES / name / (f"{stack or 'pick'}.de.txt")
+    if request.config.getoption("--rewrite"):
+        file.write_text(text, encoding="utf-8")
+    assert text == file.read_text(encoding="utf-8")
+    assert answer.word.text == WORDS[f"{name}/{stack or 'pick'}"]
+    assert all(len(line) <= 80 for line in text.splitlines())
+
+
+@pytest.mark.parametrize(("name", "stack"), EXPLAINED)
+def test_a_refusal_is_explained_beside_the_job(
+    base: Base, judge: Judge, name: str, stack: str, request: pytest.FixtureRequest
+) -> None:
+    job = _job(base, name)
+    told = Telling(why(Desk(base, job, judge), stack), base, job, Texts.of(base))
+    text = "\n".join(page(told, "VERSION")) + "\n"
+    made = {".txt": text.replace(base.digest[:12], "DIGEST"), ".svg": picture_svg(told)}
+    for ending, content in made.items():
+        file = EXAMPLES / name / f"why-{stack}{ending}"
+        if request.config.getoption("--rewrite"):
+            file.write_text(content, encoding="utf-8")
+        assert content == file.read_text(encoding="utf-8")
+    assert told.why.word.text == WORDS[f"{name}/{stack}"] == "forbidden"
+
+
+def test_every_refused_stack_of_the_examples_is_explained() -> None:
+    refused = [(n, s) for n, s in JUDGED if WORDS[f"{n}/{s}"] in ("forbidden", "engineer")]
+    assert sorted(EXPLAINED) == sorted(refused)
 
 
 def test_every_example_is_read_and_every_stack_of_it_has_its_text(base: Base) -> None:

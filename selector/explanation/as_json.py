@@ -7,8 +7,10 @@ from selector.explanation.handbook import address
 from selector.explanation.narrate import fill
 from selector.explanation.proofs import proofs
 from selector.explanation.stands import nobody_can, stands_if
+from selector.explanation.texts import Texts
 from selector.inference.answer import Answer, Option, Refusal
 from selector.inference.dump import disagreement
+from selector.inference.flip import Flip
 from selector.inference.verdict import Finding, Verdict
 from selector.knowledge.base import Base
 from selector.model.fact import Fact
@@ -42,7 +44,8 @@ def open_gates(answer: Answer) -> list[str]:
 
 
 def answer_data(answer: Answer, base: Base, job: Job, version: str) -> dict[str, Any]:
-    """The whole answer."""
+    """The whole answer; sentences in the language of the base, keys and words in English."""
+    texts = Texts.of(base)
     return {
         "schema": SCHEMA,
         "seamwright": version,
@@ -56,24 +59,25 @@ def answer_data(answer: Answer, base: Base, job: Job, version: str) -> dict[str,
         "demo": list(answer.invented),
         "released": released(answer),
         "gates": {
-            gate: [_finding(f) for f in findings]
+            gate: [_finding(f, texts) for f in findings]
             for gate, findings in sorted(answer.site.gates.items())
         },
         "contradicted": [
             {
                 "path": o.path,
                 "sightings": [
-                    {"shown": str(s.value), "seen": s.seen, "origin": f"{job.file}:{s.line}"}
+                    {
+                        "shown": texts.shown(str(s.value), o.path),
+                        "seen": texts.seen(s.seen),
+                        "origin": f"{job.file}:{s.line}",
+                    }
                     for s in o.sightings
                 ],
             }
             for o in answer.contradicted
         ],
         "stacks": [_option(o, base) for o in answer.options],
-        "flips": {
-            key: [{"path": f.path, "by": f.by, "of": f.dimension, "limit": f.limit} for f in each]
-            for key, each in answer.flips.items()
-        },
+        "flips": {key: [_flip(f, texts) for f in each] for key, each in answer.flips.items()},
         "changes": [
             {
                 "moved": [{"slot": s, "from": a, "to": b} for s, a, b in change.moved],
@@ -83,15 +87,15 @@ def answer_data(answer: Answer, base: Base, job: Job, version: str) -> dict[str,
             for change in answer.changes
         ],
         "not_a_reason": [
-            {**_fact(b.fact), "rule": b.rule.id, "margin": b.margin, "in": b.dimension}
+            {**fact_data(b.fact, texts), "rule": b.rule.id, "margin": b.margin, "in": b.dimension}
             for b in answer.bystanders
         ],
         "disagreements": [
             disagreement(j) for o in answer.options for j in o.judgements if j.withheld
         ],
-        "refused": [_refusal(r) for r in answer.refusals],
-        "prohibitions": [_refusal(r) for r in answer.acts],
-        "duties": [_finding(f) for f in duties(answer)],
+        "refused": [_refusal(r, texts) for r in answer.refusals],
+        "prohibitions": [_refusal(r, texts) for r in answer.acts],
+        "duties": [_finding(f, texts) for f in duties(answer)],
     }
 
 
@@ -104,7 +108,7 @@ def duties(answer: Answer) -> list[Finding]:
 
 
 def _option(option: Option, base: Base) -> dict[str, Any]:
-    core = option.core
+    core, texts = option.core, Texts.of(base)
     return {
         "name": option.name,
         "clamp": core.clamp,
@@ -117,16 +121,16 @@ def _option(option: Option, base: Base) -> dict[str, Any]:
         "cross": core.cross,
         "upper_rail": core.upper_rail,
         "module_clamp": option.module_clamp,
-        **_verdict(option.verdict),
+        **_verdict(option.verdict, texts),
         "proven": [
             {
                 "need": p.need.name,
                 "aspect": p.need.aspect,
                 "subject": p.subject,
                 "text": p.text,
-                "reasons": [[_fact(f) for f in sorted(reason)] for reason in p.reasons],
+                "reasons": [[fact_data(f, texts) for f in sorted(reason)] for reason in p.reasons],
             }
-            for p in proofs(option.judgements)
+            for p in proofs(option.judgements, texts)
         ],
         "stands_if": [
             {
@@ -136,17 +140,22 @@ def _option(option: Option, base: Base) -> dict[str, Any]:
                 "who": look.ask.who,
                 "limits": list(look.limits),
             }
-            for look in stands_if(option.verdict, base.vocabulary)
+            for look in stands_if(option.verdict, base.vocabulary, texts)
         ],
     }
 
 
-def _verdict(verdict: Verdict) -> dict[str, Any]:
+def _flip(flip: Flip, texts: Texts) -> dict[str, Any]:
+    limit = texts.shown(flip.limit)
+    return {"path": flip.path, "by": flip.by, "of": flip.dimension, "limit": limit}
+
+
+def _verdict(verdict: Verdict, texts: Texts) -> dict[str, Any]:
     return {
         "word": verdict.word.text,
         "may_become": verdict.may_become.text if verdict.may_become is not None else None,
         "aspects": {a: w.text for a, w in verdict.aspects.items()},
-        "findings": [_finding(f) for f in verdict.findings],
+        "findings": [_finding(f, texts) for f in verdict.findings],
         "missing": [
             {
                 "need": m.need.name,
@@ -158,17 +167,17 @@ def _verdict(verdict: Verdict) -> dict[str, Any]:
             for m in verdict.missing
         ],
         "nobody_can": [{"text": t, "who": w} for t, w in nobody_can(verdict)],
-        "confirm": [_fact(f) for f in verdict.confirm],
+        "confirm": [fact_data(f, texts) for f in verdict.confirm],
         "withheld": verdict.withheld,
     }
 
 
-def _refusal(refusal: Refusal) -> dict[str, Any]:
+def _refusal(refusal: Refusal, texts: Texts) -> dict[str, Any]:
     about = {"level": refusal.level, "id": refusal.id, "alike": list(refusal.alike)}
-    return {**about, **_verdict(refusal.verdict)}
+    return {**about, **_verdict(refusal.verdict, texts)}
 
 
-def _finding(finding: Finding) -> dict[str, Any]:
+def _finding(finding: Finding, texts: Texts) -> dict[str, Any]:
     rule, judgement = finding.rule, finding.judgement
     reasons = judgement.reasons(f"rule:{rule.id}") if finding.surely else ()
     return {
@@ -178,26 +187,27 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "surely": finding.surely,
         "aspect": rule.aspect,
         "subject": judgement.subject.id,
-        "text": fill(rule.message, rule, judgement),
+        "text": fill(rule.message, rule, judgement, texts),
         "why": rule.why,
-        "help": fill(rule.help, rule, judgement),
+        "help": fill(rule.help, rule, judgement, texts),
         "who_is_hurt": rule.who_is_hurt,
         "source": rule.source,
         "basis": rule.basis,
         "lifted": rule.lifted,
-        "reasons": [[_fact(f) for f in sorted(reason)] for reason in reasons],
+        "reasons": [[fact_data(f, texts) for f in sorted(reason)] for reason in reasons],
         "asks": sorted({path for atom, _ in finding.open for path in atom.asks})
         if not finding.surely
         else [],
     }
 
 
-def _fact(fact: Fact) -> dict[str, str]:
+def fact_data(fact: Fact, texts: Texts) -> dict[str, str]:
+    """One fact with its place."""
     return {
         "path": fact.path,
         "of": fact.entity,
-        "shown": fact.shown,
+        "shown": texts.shown(fact.shown, fact.path),
         "origin": fact.origin,
-        "seen": fact.seen,
+        "seen": texts.seen(fact.seen),
         "status": fact.status,
     }

@@ -19,6 +19,7 @@ from selector.explanation.narrate import (
 )
 from selector.explanation.proofs import proofs
 from selector.explanation.stands import Look, nobody_can, stands_if
+from selector.explanation.texts import Texts
 from selector.inference.answer import Answer, Option, Refusal
 from selector.inference.flip import key_of
 from selector.inference.verdict import Finding
@@ -28,21 +29,7 @@ from selector.model.fact import Fact
 from selector.model.job import Job
 from selector.model.truth import ASPECTS, Word
 
-MEANING = {
-    Word.ALLOWED: "a yes as it stands",
-    Word.CONDITIONAL: "a yes, with every condition below",
-    Word.OBSERVE: "not a yes: something must be looked at or proven first",
-    Word.ENGINEER: "stop: an engineer decides in writing",
-    Word.FORBIDDEN: "not allowed; no observation turns this into a yes",
-}
-NOTHING = {
-    Word.FORBIDDEN: "no stack is left; no observation turns this into a yes",
-}
-CAUTIONS = (
-    "Prepared by a program: a licensed engineer and the local building code decide.",
-    "Falls kill more fitters than failures do: fall protection before the first step.",
-    "A figure counts for its own clamp, seam, metal and thickness; never carry it over.",
-)
+CAUTIONS = ("caution.who_decides", "caution.falls", "caution.figures")
 SHOWN = 5
 
 
@@ -84,6 +71,8 @@ class _Page:
     ):
         self.answer = answer
         self.base = base
+        self.texts = Texts.of(base)
+        self.say = self.texts.say
         self.job = job
         self.version = version
         self.console = console
@@ -114,23 +103,33 @@ class _Page:
 
     def head(self) -> None:
         answer = self.answer
-        self.line(f"Job {self.job.id}: {answer.kind} {answer.about}, as of {self.job.as_of}")
+        kind, about = self.texts.word(answer.kind), self.about()
+        as_of = self.job.as_of
+        head = self.say("answer.head", job=self.job.id, kind=kind, about=about, as_of=as_of)
+        self.console.print(hanging("", head, self.console.width, 0))
         if answer.invented:
-            names = ", ".join(answer.invented)
-            self.line(f"DEMO: the parts of `{names}` are invented. Never build from this.")
+            self.line(self.say("answer.demo", names=", ".join(answer.invented)))
         self.line()
-        meaning = MEANING[answer.word]
-        if answer.kind == "choose" and not answer.options:
-            meaning = NOTHING.get(answer.word, meaning)
-        gates = open_gates(answer)
-        held = [f"gates open: {', '.join(gates)}"] if gates else []
-        held += ["DEMO parts"] if answer.invented else []
+        bare = answer.kind == "choose" and not answer.options and answer.word == Word.FORBIDDEN
+        meaning = self.say(f"word.{answer.word.text}.{'no_stack' if bare else 'means'}")
+        gates = ", ".join(map(self.texts.word, open_gates(answer)))
+        held = [self.say("answer.gates_open", gates=gates)] if gates else []
+        held += [self.say("answer.demo_parts")] if answer.invented else []
         held = held if answer.kind != "act" else []
-        word = answer.word.text.upper() + (", NOT RELEASED" if held and answer.word.is_yes else "")
-        self.line(f"{word}  {meaning}", "bold")
+        waits = held and answer.word.is_yes
+        word = self.texts.word(answer.word.text).upper()
+        name = "answer.word.not_released" if waits else "answer.word"
+        self.line(self.say(name, word=word, meaning=meaning), "bold")
         if held:
-            start = "do not build yet: " if answer.word.is_yes else "not released: "
+            start = self.say("answer.not_yet" if waits else "answer.not_released")
             self.console.print(hanging(start, "; ".join(held), self.console.width, 0))
+
+    def about(self) -> str:
+        """What is answered: an act, or an array or a stack by its name."""
+        if self.answer.kind == "act":
+            return self.texts.word(self.answer.about)
+        what, _, name = self.answer.about.partition(" ")
+        return f"{self.texts.word(what)} {name}"
 
     def contradictions(self) -> None:
         lines = []
@@ -139,8 +138,10 @@ class _Page:
             lines.append(("? ", f"{ask.ask}  ({ask.how})"))
             for sighting in observed.sightings:
                 place = f"{self.job.file}:{sighting.line}"
-                lines.append(("    - ", f"{sighting.value}  ({sighting.seen})  [{place}]"))
-        self.block("Contradictory: look again", lines)
+                seen = self.texts.seen(sighting.seen)
+                shown = self.texts.shown(str(sighting.value), observed.path)
+                lines.append(("    - ", f"{shown}  ({seen})  [{place}]"))
+        self.block(self.say("contradictory.head"), lines)
 
     # --- stacks ------------------------------------------------------------------------
 
@@ -153,23 +154,22 @@ class _Page:
             self.stack(number, option, common, shared)
         if len(options) > len(shown):
             self.line()
-            self.line(f"  ... and {len(options) - len(shown)} more; --all shows every one")
+            self.line("  " + self.say("stacks.more", n=len(options) - len(shown)))
         if self.answer.ties > 1:
             self.line()
-            self.line(
-                f"  The first {self.answer.ties} are ties; the order between them is by name."
-            )
+            self.line("  " + self.say("stacks.ties", n=self.answer.ties))
         if shared:
             self.line()
-            self.line("Of every stack above", "bold")
+            self.line(self.say("stacks.shared"), "bold")
             for finding in shared.values():
                 self.finding(finding, indent=2)
         if common:
-            head = "Conditions" if len(shown) == 1 else "Conditions of every stack above"
-            self.block(head, ((f"{i}. ", text) for i, text in enumerate(common, 1)))
+            head = "conditions.head" if len(shown) == 1 else "conditions.head_of_every"
+            self.block(self.say(head), ((f"{i}. ", text) for i, text in enumerate(common, 1)))
         self.look(shown)
         for option in shown[:1]:
-            self.why(option, option.name if self.answer.kind == "judge" else "stack 1")
+            named = self.answer.kind == "judge"
+            self.why(option, option.name if named else self.say("stacks.number", n=1))
 
     def _common(self, shown: tuple[Option, ...]) -> list[str]:
         """Conditions that every stack shares to the word."""
@@ -180,16 +180,29 @@ class _Page:
         """Strong findings that every one of several stacks has to the word."""
         if len(shown) < 2:
             return {}
-        each = [{_said(f): f for f in _strong(o)} for o in shown]
+        each = [{self.said(f): f for f in _strong(o)} for o in shown]
         return {k: f for k, f in each[0].items() if all(k in e for e in each)}
 
     def _conditions(self, option: Option) -> list[str]:
         lines = [
-            f"{'' if f.surely else 'perhaps: '}{fill(f.rule.message, f.rule, f.judgement)}"
+            self.message(f) if f.surely else self.say("conditions.perhaps", text=self.message(f))
             for f in option.verdict.conditions
         ]
-        lines += [f"confirm from the source: {f.shown}" for f in option.verdict.confirm]
+        confirm = [self.texts.shown(f.shown) for f in option.verdict.confirm]
+        lines += [self.say("conditions.confirm", shown=shown) for shown in confirm]
         return list(dict.fromkeys(lines))
+
+    def message(self, finding: Finding) -> str:
+        """Message of the rule of a finding, filled from its subject."""
+        return fill(finding.rule.message, finding.rule, finding.judgement, self.texts)
+
+    def help(self, finding: Finding) -> str:
+        """What to do about a finding."""
+        return fill(finding.rule.help, finding.rule, finding.judgement, self.texts)
+
+    def said(self, finding: Finding) -> tuple[str, str]:
+        """Rule and message of a finding: equal for stacks that share it."""
+        return finding.rule.id, self.message(finding)
 
     def stack(
         self,
@@ -201,32 +214,39 @@ class _Page:
         self.line()
         verdict = option.verdict
         named = self.answer.kind == "judge"
-        title = f"Stack {option.name}: {option.core.id}" if named else f"{number}  {option.core.id}"
         clamp = option.module_clamp
-        title += f" + {clamp.partition('/')[2]}" if clamp else ""
+        core = option.core.id + (f" + {clamp.partition('/')[2]}" if clamp else "")
+        title = self.say("stacks.numbered", n=number, core=core)
+        if named:
+            title = self.say("stacks.named", name=option.name, core=core)
         self.console.print(hanging("", title, self.console.width, 0))
-        aspects = ", ".join(f"{a} {verdict.aspects[a].text}" for a in ASPECTS)
-        self.line(f"   {verdict.word.text}: {aspects}")
+        word = self.texts.word
+        aspects = ", ".join(
+            self.say("stacks.aspect", aspect=word(a), word=word(verdict.aspects[a].text))
+            for a in ASPECTS
+        )
+        line = self.say("stacks.word", word=word(verdict.word.text), aspects=aspects)
+        self.console.print(hanging("", line, self.console.width, 3))
         if verdict.withheld:
-            self.line(
-                "   withheld: the two inference paths disagree; send in this job and the --json"
-            )
+            self.console.print(hanging("", self.say("stacks.withheld"), self.console.width, 3))
         own = [t for t in self._conditions(option) if t not in common]
         for text in own:
             self.console.print(hanging("- ", text, self.console.width, 3))
         for finding in _strong(option):
-            if _said(finding) not in shared:
+            if self.said(finding) not in shared:
                 self.finding(finding, indent=3)
         if named:
             self.open_rules(option)
         if verdict.may_become is not None and verdict.word >= Word.ENGINEER:
             by = _once([f for f in verdict.findings if f.rule.word == verdict.may_become])
-            text = ", ".join(f.rule.id for f in by)
-            line = f"{verdict.may_become.text}: {text}"
-            self.console.print(hanging("may still become ", line, self.console.width, 3))
+            rules = ", ".join(f.rule.id for f in by)
+            become = word(verdict.may_become.text)
+            line = self.say("stacks.may_become_by", word=become, rules=rules)
+            mark = self.say("stacks.may_become")
+            self.console.print(hanging(mark, line, self.console.width, 3))
         for text, who in nobody_can(verdict):
             if verdict.word == Word.OBSERVE:
-                line = f"not in the base: {text} ({who})"
+                line = self.say("stacks.not_in_base", text=text, who=word(who))
                 self.console.print(hanging("- ", line, self.console.width, 3))
 
     def open_rules(self, option: Option) -> None:
@@ -238,64 +258,85 @@ class _Page:
         ]
         for finding in findings[:SHOWN]:
             word = finding.rule.word.text if finding.rule.word is not None else ""
-            text = fill(finding.rule.message, finding.rule, finding.judgement)
-            line = f"{text} [{finding.rule.id}]"
-            self.console.print(hanging(f"may be {word}: ", line, self.console.width, 3))
+            mark = self.say("stacks.may_be", word=self.texts.word(word))
+            line = self.say("stacks.open_rule", text=self.message(finding), rule=finding.rule.id)
+            self.console.print(hanging(mark, line, self.console.width, 3))
         if len(findings) > SHOWN:
-            self.line(f"   ... and {len(findings) - SHOWN} more rules are open")
+            self.line("   " + self.say("stacks.more_open", n=len(findings) - SHOWN))
 
     def why(self, option: Option, name: str) -> None:
         """What speaks for a stack: each proof, with the records and papers it rests on."""
         lines: dict[tuple[str, str], None] = {}
         rests: dict[str, None] = {}
-        for proof in proofs(option.judgements):
-            short = [f.shown if f.path.startswith("stated.") else f.entity for f in proof.cited]
+        wide = max(len(self.texts.word(aspect)) for aspect in ASPECTS)
+        for proof in proofs(option.judgements, self.texts):
+            short = [self.short(fact) for fact in proof.cited]
             shown = f" [{', '.join(short)}]" if short else ""
-            text = proof.text.removeprefix("record ")
-            lines[f"{proof.need.aspect:<5}  ", f"{proof.need.name}: {text}{shown}"] = None
+            text = proof.text.removeprefix(self.say("proven.record")) + shown
+            need = self.texts.word(proof.need.name)
+            aspect = self.texts.word(proof.need.aspect)
+            lines[f"{aspect:<{wide}}  ", self.say("proven.line", need=need, text=text)] = None
             for fact in proof.cited:
-                rests[_cited(fact)] = None
-        self.block(f"What is proven for {name}", lines)
-        self.block("It rests on", (("- ", text) for text in sorted(rests)))
+                rests[self.cited(fact)] = None
+        self.block(self.say("proven.head", name=name), lines)
+        self.block(self.say("proven.rests"), (("- ", text) for text in sorted(rests)))
+
+    def short(self, fact: Fact) -> str:
+        """A stated figure, or the id of a record or pairing."""
+        return self.texts.shown(fact.shown) if fact.path.startswith("stated.") else fact.entity
+
+    def cited(self, fact: Fact) -> str:
+        """A record, a pairing with its source, or the paper behind a stated figure."""
+        if fact.path.startswith("stated."):
+            return self.texts.seen(fact.seen)
+        shown = self.texts.shown(fact.shown)
+        return f"{shown} ({fact.seen})" if fact.seen else shown
 
     def finding(self, finding: Finding, indent: int) -> None:
         """One diagnostic: headline, evidence with place and source, help."""
         rule, judgement = finding.rule, finding.judgement
-        word = rule.word.text if rule.word is not None else "says"
+        word = self.say("finding.says")
+        if rule.word is not None:
+            word = self.texts.word(rule.word.text)
         width = self.console.width
-        self.console.print(hanging(f"{word}[{rule.id}]: ", rule.title, width, indent), style="bold")
-        self.console.print(hanging("", fill(rule.message, rule, judgement), width, indent + 2))
+        head = self.say("finding.head", word=word, rule=rule.id)
+        self.console.print(hanging(head, rule.title, width, indent), style="bold")
+        self.console.print(hanging("", self.message(finding), width, indent + 2))
         reasons = smallest(judgement.reasons(f"rule:{rule.id}"), 2)
         for i, reason in enumerate(reasons):
             for j, fact in enumerate(sorted(reason)):
-                mark = "because  " if j == 0 and i == 0 else "or       " if j == 0 else "and      "
+                mark = "and" if j else "or" if i else "because"
                 place = f"  [{fact.origin}]" if fact.origin else ""
-                seen = f"  ({fact.seen})" if fact.seen else ""
-                text = f"{evidence(fact)}{seen}{place}"
-                self.console.print(hanging(mark, text, width, indent + 2))
+                seen = f"  ({self.texts.seen(fact.seen)})" if fact.seen else ""
+                text = f"{evidence(fact, self.texts)}{seen}{place}"
+                self.console.print(hanging(self.say(f"finding.{mark}"), text, width, indent + 2))
         for flip in self.answer.flips.get(key_of(finding), ()):
-            self.console.print(hanging("margin   ", flip_text(flip), width, indent + 2))
-        who = f" (lifted by: {rule.lifted})" if rule.lifted else ""
-        self.console.print(
-            hanging("help     ", fill(rule.help, rule, judgement) + who, width, indent + 2)
-        )
+            mark, text = self.say("finding.margin"), flip_text(flip, self.texts)
+            self.console.print(hanging(mark, text, width, indent + 2))
+        who = self.texts.word(rule.lifted) if rule.lifted else ""
+        text = self.help(finding) + (self.say("finding.lifted", who=who) if who else "")
+        self.console.print(hanging(self.say("finding.help"), text, width, indent + 2))
 
     def look(self, shown: tuple[Option, ...]) -> None:
         """What the shown stacks wait for, once."""
         found: dict[str, Look] = {}
         for option in shown:
-            for look in stands_if(option.verdict, self.base.vocabulary):
+            for look in stands_if(option.verdict, self.base.vocabulary, self.texts):
                 kept = found.get(look.ask.path)
                 limits = look.limits if kept is None else (*kept.limits, *look.limits)
                 found[look.ask.path] = Look(look.ask, tuple(sorted(set(limits))))
         people: dict[str, list[tuple[str, str]]] = defaultdict(list)
         for look in sorted(found.values(), key=lambda item: (item.ask.effort, item.ask.path)):
-            limit = f" -> {' / '.join(look.limits)}" if look.limits else ""
+            limit = ""
+            if look.limits:
+                limit = self.say("stands_if.limit", limits=" / ".join(look.limits))
             how = f"  ({look.ask.how})" if look.ask.how else ""
             key = look.ask.path.removeprefix("plane.")
             people[look.ask.who].append(("  [ ] ", f"{look.ask.ask}{limit}{how}  [{key}]"))
-        lines = [x for who, each in people.items() for x in [("", f"{who}:"), *each]]
-        self.block("Stands if (verify in this order)", lines)
+        lines: list[tuple[str, str]] = []
+        for who, each in people.items():
+            lines += [("", self.say("stands_if.who", who=self.texts.word(who))), *each]
+        self.block(self.say("stands_if.head"), lines)
 
     # --- the rest ----------------------------------------------------------------------
 
@@ -303,30 +344,40 @@ class _Page:
         """What was looked at and is no reason for the refusal; figures with their room first."""
         found = self.answer.bystanders
         lines = [
-            ("- ", f"{bystander_text(b)}  [{b.rule.id}]") for b in found if b.margin is not None
+            ("- ", f"{bystander_text(b, self.texts)}  [{b.rule.id}]")
+            for b in found
+            if b.margin is not None
         ]
-        others = [name_of_path(b.fact) for b in found if b.margin is None]
+        others = [name_of_path(b.fact, self.texts) for b in found if b.margin is None]
         if others:
-            lines.append(("- ", f"nor these: {', '.join(others)}"))
-        self.block("Not a reason", lines)
+            lines.append(("- ", self.say("not_a_reason.nor", names=", ".join(others))))
+        self.block(self.say("not_a_reason.head"), lines)
 
     def changes(self) -> None:
         """Smallest changes that were built and judged again."""
         lines = []
         for number, change in enumerate(self.answer.changes, 1):
-            moves = [f"{_slot(s)}: {_handle(a)} -> {_handle(b)}" for s, a, b in change.moved]
+            moves = "; ".join(self.move(*moved) for moved in change.moved)
             option = change.option
-            lines.append((f"{number}. ", f"{option.verdict.word.text}: {'; '.join(moves)}"))
-            with_it = [f"{b} in the kit" for b in change.brings]
+            word = self.texts.word(option.verdict.word.text)
+            lines.append((f"{number}. ", self.say("changes.line", word=word, moves=moves)))
+            with_it = [self.say("changes.in_kit", part=part) for part in change.brings]
             clamp = self.base.part(option.core.clamp).shape
             new_clamp = any(slot == "clamp" for slot, _, _ in change.moved)
             if new_clamp and isinstance(clamp, Clamp):
                 torque = clamp.torque
                 shown = torque if isinstance(torque, str) else units.show(torque, "torque")
-                with_it.append(f"its own torque, {shown}")
+                with_it.append(self.say("changes.torque", torque=self.texts.shown(shown)))
             if with_it:
-                lines.append(("   ", f"with it: {'; '.join(with_it)}"))
-        self.block("Changes that make it milder, each judged anew", lines)
+                lines.append(("   ", self.say("changes.with", what="; ".join(with_it))))
+        self.block(self.say("changes.head"), lines)
+
+    def move(self, slot: str, old: str | None, new: str | None) -> str:
+        """One slot that a change fills with another part, or empties."""
+        none = self.texts.shown("none", f"stack.{slot}")
+        before, after = (handles(p) if p else none for p in (old, new))
+        name = self.texts.word(slot.replace("_", " "))
+        return self.say("changes.move", slot=name, old=before, new=after)
 
     def refused(self) -> None:
         """Refusals at the smallest thing that dies, grouped by rule."""
@@ -338,48 +389,52 @@ class _Page:
         if not groups:
             return
         self.line()
-        self.line("Refused, at the smallest thing that dies", "bold")
+        self.line(self.say("refused.head"), "bold")
         for (level, rule_id), refusals in groups.items():
             found = refusals[0].verdict.of_word(Word.FORBIDDEN)
-            title = found[0].rule.title if found else "nothing proves it"
-            self.console.print(hanging(f"{level}: ", f"{title} [{rule_id}]", self.console.width))
+            title = found[0].rule.title if found else self.say("refused.no_proof")
+            mark = self.say("refused.level", level=self.texts.word(level))
+            self.console.print(hanging(mark, f"{title} [{rule_id}]", self.console.width))
             for refusal in refusals[: self.most]:
                 for finding in refusal.verdict.of_word(Word.FORBIDDEN)[:1]:
                     name = "" if level == "part" else f"{refusal.id.partition(' for ')[0]}: "
-                    text = fill(finding.rule.message, finding.rule, finding.judgement)
-                    alike = self.names(refusal.alike)
-                    text += f"; likewise {alike}" if alike else ""
+                    text, alike = self.message(finding), self.names(refusal.alike)
+                    if alike:
+                        text = self.say("refused.likewise", text=text, names=alike)
                     self.console.print(hanging("- ", name + text, self.console.width, 4))
             left = len(refusals) - self.most
             if left > 0:
-                self.line(f"    - and {left} more; --all names them")
+                self.line("    - " + self.say("refused.more", n=left))
             if found:
-                finding = found[0]
-                text = fill(finding.rule.help, finding.rule, finding.judgement)
-                self.console.print(hanging("way out: ", text, self.console.width, 4))
+                text = self.help(found[0])
+                self.console.print(
+                    hanging(self.say("refused.way_out"), text, self.console.width, 4)
+                )
 
     def names(self, parts: tuple[str, ...]) -> str:
         """Handles of parts, and how many more there are."""
         left = len(parts) - self.most
-        more = f" and {left} more" if left > 0 else ""
-        return ", ".join(map(handles, parts[: self.most])) + more
+        names = ", ".join(map(handles, parts[: self.most]))
+        return self.say("refused.names_and_more", names=names, n=left) if left > 0 else names
 
     def gates(self) -> None:
         lines = []
         for gate, findings in sorted(self.answer.site.gates.items()):
+            name = self.texts.word(gate)
             if findings:
                 rule = findings[0].rule
-                lines.append((f"open    {gate}: ", f"{rule.title}; {rule.help}"))
+                text = self.say("gates.line", title=rule.title, help=rule.help)
+                lines.append((self.say("gates.open", gate=name), text))
             else:
-                lines.append((f"closed  {gate}", ""))
-        self.block("Release gates (beside the verdict)", lines)
+                lines.append((self.say("gates.closed", gate=name), ""))
+        self.block(self.say("gates.head"), lines)
 
     def always(self) -> None:
-        lines = [("- ", fill(f.rule.message, f.rule, f.judgement)) for f in duties(self.answer)]
+        lines = [("- ", self.message(finding)) for finding in duties(self.answer)]
         for refusal in self.answer.acts:
             for finding in refusal.verdict.findings[:1]:
-                lines.append(("- ", fill(finding.rule.message, finding.rule, finding.judgement)))
-        self.block("Always", lines)
+                lines.append(("- ", self.message(finding)))
+        self.block(self.say("always.head"), lines)
 
     def act(self) -> None:
         self.line()
@@ -387,39 +442,20 @@ class _Page:
             for finding in refusal.verdict.findings:
                 self.finding(finding, indent=0)
             if not refusal.verdict.findings:
-                self.line("No rule of this base judges it; silence is never a yes. Ask support.")
+                self.line(self.say("acts.no_rule"))
 
     def foot(self) -> None:
         self.line()
         for caution in CAUTIONS:
-            self.console.print(hanging("! ", caution, self.console.width, 0))
-        self.line(f"seamwright {self.version}, base {self.base.digest[:12]}")
-
-
-def _slot(name: str) -> str:
-    return name.replace("_", " ")
-
-
-def _handle(part: str | None) -> str:
-    return handles(part) if part else "none"
-
-
-def _cited(fact: Fact) -> str:
-    """A record, a pairing with its source, or the paper behind a stated figure."""
-    if fact.path.startswith("stated."):
-        return fact.seen
-    return f"{fact.shown} ({fact.seen})" if fact.seen else fact.shown
+            self.console.print(hanging("! ", self.say(caution), self.console.width, 0))
+        digest = self.base.digest[:12]
+        self.line(self.say("answer.foot", version=self.version, digest=digest))
 
 
 def _strong(option: Option) -> list[Finding]:
     """Rules that surely hold a yes back, one finding a rule."""
     weak = (None, Word.CONDITIONAL)
     return _once([f for f in option.verdict.findings if f.surely and f.rule.word not in weak])
-
-
-def _said(finding: Finding) -> tuple[str, str]:
-    """Rule and message of a finding: equal for stacks that share it."""
-    return finding.rule.id, fill(finding.rule.message, finding.rule, finding.judgement)
 
 
 def _once(findings: list[Finding]) -> list[Finding]:

@@ -3,6 +3,7 @@
 import re
 
 from selector import units
+from selector.explanation.texts import Texts
 from selector.facts.view import View
 from selector.inference.bystanders import Bystander
 from selector.inference.flip import Flip
@@ -11,9 +12,10 @@ from selector.model.fact import Fact, Reasons
 from selector.model.rule import Rule
 
 _HOLE = re.compile(r"\{([^{}]+)\}")
+_IN_WORDS = ("act", "contact", "place")  # roles that are called by words, not by a name
 
 
-def fill(text: str, rule: Rule, judgement: Judgement) -> str:
+def fill(text: str, rule: Rule, judgement: Judgement, texts: Texts) -> str:
     """`{c}` is the name behind a role, `{p.seam.height}` a value, `{x.fact}` the fact behind x."""
 
     def value(match: re.Match[str]) -> str:
@@ -22,10 +24,12 @@ def fill(text: str, rule: Rule, judgement: Judgement) -> str:
         if role is None:
             return match.group(0)
         if not name:
-            return name_of(role, judgement.view)
+            found = name_of(role, judgement.view)
+            return texts.shown(found) if role in _IN_WORDS else found
         if name.endswith(".fact"):
-            return _facts(judgement.view, f"{role}.{name.removesuffix('.fact')}")
-        return str(judgement.view.read(f"{role}.{name}").value)
+            return texts.shown(_facts(judgement.view, f"{role}.{name.removesuffix('.fact')}"))
+        path = f"{role}.{name}"
+        return texts.shown(str(judgement.view.read(path).value), path)
 
     return handles(_HOLE.sub(value, text))
 
@@ -58,40 +62,44 @@ def name_of(role: str, view: View) -> str:
     return str(found or role)
 
 
-def name_of_path(fact: Fact) -> str:
+def name_of_path(fact: Fact, texts: Texts) -> str:
     """What a fact is about, in words."""
     role, _, name = fact.path.partition(".")
     shown = fact.path if role in ("clamp", "stack", "rail", "array") else name or role
-    return shown.replace("_", " ").replace(".", " ")
+    return texts.word(shown.replace("_", " ").replace(".", " "))
 
 
-def flip_text(flip: Flip) -> str:
+def flip_text(flip: Flip, texts: Texts) -> str:
     """How far a figure misses, in words."""
-    name = name_of_path(Fact(flip.path, "", ""))
+    name = name_of_path(Fact(flip.path, "", ""), texts)
     if flip.dimension == "ratio":
         less = flip.by / (1 + flip.by)
-        return f"{name}: {less:.0%} less of the figure behind it would do"
-    amount = units.show(abs(int(flip.by)), flip.dimension)
-    way = "smaller" if flip.by > 0 else "larger"
-    return f"{name}: {amount} {way}, tolerance included, would do; the limit is {flip.limit}"
+        return texts.say("flip.ratio", name=name, share=f"{less:.0%}".rstrip("%"))
+    amount = texts.shown(units.show(abs(int(flip.by)), flip.dimension))
+    limit = texts.shown(flip.limit)
+    if flip.by > 0:
+        return texts.say("flip.smaller", name=name, amount=amount, limit=limit)
+    return texts.say("flip.larger", name=name, amount=amount, limit=limit)
 
 
-def bystander_text(found: Bystander) -> str:
+def bystander_text(found: Bystander, texts: Texts) -> str:
     """What was not a reason, with the room it has."""
-    text = evidence(found.fact)
+    text = evidence(found.fact, texts)
     if found.margin is None:
         return text
     if found.dimension == "ratio":
-        return f"{text}; its check is used to {1 - found.margin:.0%}"
-    room = units.show(int(found.margin), found.dimension)
-    return f"{text}; {room} inside {found.limit}, tolerance included"
+        share = f"{1 - found.margin:.0%}".rstrip("%")
+        return texts.say("not_a_reason.ratio", text=text, share=share)
+    room = texts.shown(units.show(int(found.margin), found.dimension))
+    limit = texts.shown(found.limit)
+    return texts.say("not_a_reason.room", text=text, room=room, limit=limit)
 
 
-def evidence(fact: Fact) -> str:
+def evidence(fact: Fact, texts: Texts) -> str:
     """One line: what holds."""
     if fact.path.split(".")[0] in ("record", "pairing", "joint"):
-        return handles(fact.shown)
-    return handles(f"{name_of_path(fact)}: {fact.shown}")
+        return handles(texts.shown(fact.shown))
+    return handles(f"{name_of_path(fact, texts)}: {texts.shown(fact.shown, fact.path)}")
 
 
 def smallest(reasons: Reasons, most: int = 3) -> Reasons:

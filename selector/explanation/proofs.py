@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from selector.explanation.narrate import fill, smallest
+from selector.explanation.texts import Texts
 from selector.inference.judge import Judgement
 from selector.model.fact import Fact, Reasons
 from selector.model.rule import Need
@@ -27,7 +28,7 @@ class Proof:
         return [f for f in sorted(facts) if f.path in named or f.path.startswith("stated.")]
 
 
-def proofs(judgements: Iterable[Judgement]) -> list[Proof]:
+def proofs(judgements: Iterable[Judgement], texts: Texts) -> list[Proof]:
     """Proofs that were brought, in the order of the aspects and of the chain."""
     found: list[Proof] = []
     for judgement in judgements:
@@ -35,13 +36,13 @@ def proofs(judgements: Iterable[Judgement]) -> list[Proof]:
             if judgement.proven(need.name).surely:
                 reasons = judgement.reasons(f"need:{need.name}")
                 name = judgement.subject.id
-                found.append(Proof(need, name, _text(judgement, need), reasons))
+                found.append(Proof(need, name, _text(judgement, need, texts), reasons))
     return sorted(found, key=lambda p: ASPECTS.index(p.need.aspect))
 
 
-def _text(judgement: Judgement, need: Need) -> str:
+def _text(judgement: Judgement, need: Need, texts: Texts) -> str:
     """Message of the rules that prove a need, those that surely do."""
-    texts = []
+    said = []
     for rule in judgement.program.rules:
         if need.name not in rule.proves:
             continue
@@ -49,5 +50,5 @@ def _text(judgement: Judgement, need: Need) -> str:
         applies = judgement.bits(f"when:{rule.id}").possibly
         brings = silent and applies if rule.kind == "require" else judgement.fires(rule).surely
         if brings:
-            texts.append(fill(rule.message, rule, judgement))
-    return "; ".join(dict.fromkeys(texts)) or need.text
+            said.append(fill(rule.message, rule, judgement, texts))
+    return "; ".join(dict.fromkeys(said)) or need.text

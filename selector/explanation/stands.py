@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from selector.explanation.texts import Texts
 from selector.inference.verdict import Verdict
 from selector.knowledge.base import Vocabulary
 from selector.model.fact import Atom
@@ -17,7 +18,7 @@ class Look:
     limits: tuple[str, ...]
 
 
-def stands_if(verdict: Verdict, vocabulary: Vocabulary) -> list[Look]:
+def stands_if(verdict: Verdict, vocabulary: Vocabulary, texts: Texts) -> list[Look]:
     """Open observations by effort; empty where nothing is open."""
     limits: dict[str, set[str]] = {}
     atoms = [x for m in verdict.missing for x in m.open]
@@ -26,7 +27,7 @@ def stands_if(verdict: Verdict, vocabulary: Vocabulary) -> list[Look]:
         for path in atom.asks:
             limits.setdefault(path, set())
             if atom.limit and len(atom.asks) == 1:
-                limits[path].add(_limit(atom, side))
+                limits[path].add(_limit(atom, side, texts))
     for finding in verdict.findings:
         if finding.surely and finding.rule.word == Word.OBSERVE:
             for condition in finding.rule.require:
@@ -39,13 +40,18 @@ def stands_if(verdict: Verdict, vocabulary: Vocabulary) -> list[Look]:
     return sorted(looks, key=lambda look: (look.ask.effort, look.ask.path))
 
 
-def _limit(atom: Atom, side: bool) -> str:
+def _limit(atom: Atom, side: bool, texts: Texts) -> str:
     """Which values help: `within` a range, `at most`, `at least`, a word, or not that word."""
-    for operator, other in (("at least", "below"), ("at most", "above"), ("within", "outside")):
-        if f" {operator} " in atom.text:
-            shown = "" if operator == "within" and side else f"{operator if side else other} "
-            return f"{shown}{atom.limit}"
-    return atom.limit if side else f"not {atom.limit}"
+    limit = texts.shown(atom.limit, atom.asks[0])
+    if " at least " in atom.text:
+        name = "stands_if.at_least" if side else "stands_if.below"
+    elif " at most " in atom.text:
+        name = "stands_if.at_most" if side else "stands_if.above"
+    elif side:
+        return limit
+    else:
+        name = "stands_if.outside" if " within " in atom.text else "stands_if.not"
+    return texts.say(name, limit=limit)
 
 
 def nobody_can(verdict: Verdict) -> list[tuple[str, str]]:

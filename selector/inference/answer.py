@@ -56,6 +56,7 @@ class Change:
     moved: tuple[tuple[str, str | None, str | None], ...]
     option: Option
     brings: tuple[str, ...]
+    effort: int = 0  # on the roof, summed over the moves
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from selector import units
 from selector.inference.answer import Answer, Change, Desk, Option
 from selector.inference.bystanders import bystanders
 from selector.inference.flip import flips_of
+from selector.inference.moves import mend, sites
 from selector.model.job import StackPlan
 from selector.model.truth import Word
 
@@ -29,27 +30,47 @@ def explained(desk: Desk, stack_id: str) -> Answer:
 def changes(desk: Desk, stack_id: str) -> tuple[Change, ...]:
     """At most five changes of a named stack, fewest first; none where looking is enough.
 
+    One counts if its word is milder and no smaller change, contained in it, gives as mild a word.
+    """
+    return tuple(smallest(milder(desk, stack_id)))[:MOST]
+
+
+def milder(desk: Desk, stack_id: str) -> list[Change]:
+    """Every change of a named stack that makes its word milder, fewest moves first, then effort.
+
     Candidates are the stacks that the graph finds for the array, and the screws as listed. Each
-    takes the place of the plan with its layout and is judged whole; one counts if its word is
-    milder and no smaller change, contained in it, gives as mild a word.
+    takes the place of the plan with its layout and is judged whole; where only the layout holds it
+    back then, rail lines are cut or set elsewhere (`moves.py`).
     """
     plan = desk.job.stacks[stack_id]
     now = desk.planned(plan)
-    if now.verdict.word < Word.ENGINEER:
-        return ()
-    before = _settings(plan, now)
+    word = now.verdict.word
+    if word < Word.ENGINEER:
+        return []
+    before = settings(plan, now)
     found: list[Change] = []
-    for number, candidate in enumerate(_candidates(desk, plan)):
-        other = desk.planned(replace(candidate, id=f"{plan.id}, change {number}"))
-        after = _settings(candidate, other)
-        moved = tuple((k, before[k], after[k]) for k in before if before[k] != after[k])
-        if moved and other.verdict.word < now.verdict.word:
-            found.append(Change(moved, other, _brings(desk, other)))
-    found.sort(key=lambda c: (len(c.moved), c.option.verdict.word, c.moved))
-    return tuple(_smallest(found))[:MOST]
+    for site in sites(desk, plan, now):
+        for number, candidate in enumerate(_candidates(site.desk, site.plan)):
+            tried = replace(site, plan=replace(candidate, id=f"{plan.id}, change {number}"))
+            other = tried.judged()
+            if other.verdict.word >= word:
+                mended = mend(tried, other, word)
+                if mended is None:
+                    continue
+                tried, other = mended, mended.judged()
+            after = settings(candidate, other)
+            slots = ((k, before[k], after[k]) for k in before if before[k] != after[k])
+            moved = (*slots, *tried.moved)
+            if moved and other.verdict.word < word:
+                effort = sum(desk.base.trade.effort(m[0].partition(" ")[0]).effort for m in moved)
+                found.append(Change(moved, other, _brings(desk, other), effort))
+                if site.moved and candidate is site.plan:
+                    break  # with parts exchanged as well it would only be more
+    found.sort(key=lambda c: (len(c.moved), c.effort, c.option.verdict.word, c.moved))
+    return found
 
 
-def _settings(plan: StackPlan, option: Option) -> Setting:
+def settings(plan: StackPlan, option: Option) -> Setting:
     """Everything of a stack that a hand can change, by slot."""
     core = option.core
     return {
@@ -69,9 +90,11 @@ def _settings(plan: StackPlan, option: Option) -> Setting:
 
 
 def _candidates(desk: Desk, plan: StackPlan) -> Iterator[StackPlan]:
-    """The plan with its screws as listed, and every stack of the array in its place."""
+    """The plan, the same with its screws as listed, and every stack of the array in its place."""
+    yield plan
     listed = replace(plan, torque=None, screw_tip=None)
-    yield listed
+    if listed != plan:
+        yield listed
     for option in desk.choose(plan.array).options:
         core = option.core
         slots = {
@@ -89,8 +112,8 @@ def _brings(desk: Desk, option: Option) -> tuple[str, ...]:
     return tuple(dict.fromkeys(lines))
 
 
-def _smallest(found: list[Change]) -> Iterator[Change]:
-    """Changes that hold no smaller one with as mild a word."""
+def smallest(found: list[Change]) -> Iterator[Change]:
+    """Changes, fewest first, that hold no smaller one with as mild a word."""
     kept: list[Change] = []
     for change in found:
         moved = {m[0]: m[2] for m in change.moved}

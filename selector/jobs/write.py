@@ -1,4 +1,4 @@
-"""Write a job file: all of it or nothing."""
+"""Write a job or another file: all of it or nothing."""
 
 import os
 import re
@@ -45,6 +45,11 @@ def _usual_rights() -> int:
 
 def write_job(data: dict[str, Any], path: Path) -> None:
     """Replace `path` with the job in one step; on any error the old file stays."""
+    write_whole(text_of(data), path)
+
+
+def write_whole(text: str, path: Path) -> None:
+    """Replace `path` with a text in one step; on any error the old file stays."""
     path = path.resolve()  # a link to a job stays a link
     try:
         rights = path.stat().st_mode & 0o777 if path.exists() else None
@@ -54,13 +59,13 @@ def write_job(data: dict[str, Any], path: Path) -> None:
     temporary = Path(name)
     try:
         with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(text_of(data))
+            file.write(text)
             file.flush()
             os.fsync(file.fileno())
         temporary.chmod(_usual_rights() if rights is None else rights)
         temporary.replace(path)
     except OSError as error:
-        text = f"writing failed ({error.strerror}); the old file is unchanged"
-        raise InputError.of(text, file=str(path)) from None
+        fault = f"writing failed ({error.strerror}); the old file is unchanged"
+        raise InputError.of(fault, file=str(path)) from None
     finally:
         temporary.unlink(missing_ok=True)

@@ -6,6 +6,7 @@ from functools import cached_property
 
 from selector.engineering.tables import Codes
 from selector.knowledge import schema
+from selector.knowledge.texts import FIRST, TextBook
 from selector.knowledge.trade import TradeBook
 from selector.model.coverage import Coverage
 from selector.model.quantity import Measured, Place
@@ -178,7 +179,9 @@ class Base:
     rules: tuple[Rule, ...]
     cases: tuple[Case, ...]
     trade: TradeBook
+    texts: dict[str, TextBook]  # language -> its texts
     coverage: tuple[Coverage, ...] = ()  # one row for each rule of the trade
+    language: str = FIRST  # that its rules and questions are worded in
 
     def rule(self, rule_id: str) -> Rule:
         """Rule by id; KeyError where there is none."""

@@ -30,6 +30,7 @@ from selector.knowledge.locate import Home, home
 from selector.knowledge.questions import question_sheets, read_questions
 from selector.knowledge.rules import read_case_file, read_rule
 from selector.knowledge.schema import check
+from selector.knowledge.texts import TextReader
 from selector.knowledge.trade import TradeReader
 from selector.knowledge.vocabulary import read_vocabulary
 from selector.knowledge.yaml_reader import Document
@@ -80,6 +81,7 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
         cases=loader.cases,
         trade=facts.book(tools),
         coverage=read_coverage(documents.get(COVERAGE), problems),
+        texts=TextReader(documents, problems).books(),
     )
     if problems:
         raise InputError(problems)

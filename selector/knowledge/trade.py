@@ -87,6 +87,13 @@ class Tool(TradeFact):
     tells_not: str = Field(alias="not")
 
 
+class SiteEffort(TradeFact):
+    """What one kind of change costs on the roof, 1 (a hand's turn) to 5 (days)."""
+
+    effort: int = Field(ge=1, le=5)
+    text: str
+
+
 Fact = TypeVar("Fact", bound=TradeFact)
 
 
@@ -110,6 +117,11 @@ class TradeBook:
     decks: tuple[Row[DeckFacts], ...] = ()
     tightening: tuple[Row[Tightening], ...] = ()
     tools: tuple[Row[Tool], ...] = ()
+    site_effort: tuple[Row[SiteEffort], ...] = ()
+
+    def effort(self, kind: str) -> SiteEffort:
+        """What one of MOVES costs on the roof."""
+        return next(r.shape for r in self.site_effort if r.shape.id == kind)
 
     @property
     def topics(self) -> dict[str, tuple[Row[TradeFact], ...]]:
@@ -117,6 +129,11 @@ class TradeBook:
         return {name: getattr(self, name) for name in self.__dataclass_fields__}
 
 
+# What a change of a stack can touch; each has its effort on the roof.
+MOVES = (
+    *("clamp", "insert", "inlay", "adapters", "bolts", "rail", "frame", "cross", "upper_rail"),
+    *("module_clamp", "torque", "screw_tip", "line", "cut", "tilt", "paper"),
+)
 # Which words of the vocabulary a topic must describe, one row a word; `none` needs no words.
 WHOLE = {"metals": "metal", "coatings": "coating", "decks": "deck"}
 Cited = Callable[[Document, tuple[object, ...], str, str], None]
@@ -150,10 +167,12 @@ class TradeReader(Faults):
             decks=tuple(self.rows("decks", DeckFacts)),
             tightening=tuple(self.rows("tightening", Tightening)),
             tools=tuple(self.rows("tools", Tool)),
+            site_effort=tuple(self.rows("site-effort", SiteEffort)),
         )
         for topic, words in WHOLE.items():
             self.whole(topic, self.words[words], book.topics[topic], strict=True)
         self.whole("tools", sorted(tools), book.tools, strict=False)
+        self.whole("site-effort", MOVES, book.site_effort, strict=True)
         return book
 
     def rows(self, topic: str, model: type[Fact]) -> Iterator[Row[Fact]]:

@@ -7,6 +7,7 @@ apart by what the plane and the clamp alone say. When few are left a candidate i
 from dataclasses import dataclass
 
 from selector.explanation.stands import stands_if
+from selector.explanation.texts import Texts
 from selector.inference.answer import Answer, Desk, Finder
 from selector.inference.judge import Judgement
 from selector.inference.verdict import Verdict, verdict
@@ -87,5 +88,6 @@ def _candidate(
     found = verdict(judgements)
     if found.word >= Word.ENGINEER or any(m.lost for m in found.missing):
         return None
-    waits = tuple(look.ask.path for look in stands_if(found, desk.base.vocabulary))
+    looks = stands_if(found, desk.base.vocabulary, Texts.of(desk.base))
+    waits = tuple(look.ask.path for look in looks)
     return Candidate(name, weight, judgements, found, waits)

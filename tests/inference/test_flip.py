@@ -3,6 +3,7 @@
 import pytest
 
 from selector.explanation.narrate import flip_text
+from selector.explanation.texts import Texts
 from selector.inference.answer import Desk
 from selector.inference.flip import Flip, flips_of
 from selector.inference.judge import Judge
@@ -40,7 +41,7 @@ def test_a_seam_too_low(base: Base, judge: Judge) -> None:
     found = flips(base, judge, (HEIGHT, "places: [19.8 mm, 20.0 mm, 20.2 mm]"))
     [flip] = found["seam-outside-clamp-window"]
     assert (flip.path, flip.by) == ("plane.seam.height", -2_700)
-    assert "2.7 mm larger" in flip_text(flip)
+    assert "2.7 mm larger" in flip_text(flip, Texts.of(base))
 
 
 def test_a_share_above_the_spare_capacity(base: Base, judge: Judge) -> None:
@@ -48,7 +49,7 @@ def test_a_share_above_the_spare_capacity(base: Base, judge: Judge) -> None:
     [flip] = flips(base, judge, (SHARE, SHARE.replace("0.26", "0.36")))["clip-share-above-spare"]
     assert flip.dimension == "ratio"
     assert flip.by == pytest.approx(0.36 / 0.31 - 1)
-    assert "14% less" in flip_text(flip)
+    assert "14% less" in flip_text(flip, Texts.of(base))
 
 
 def test_two_figures_that_both_miss_flip_nothing_alone(base: Base, judge: Judge) -> None:

@@ -39,6 +39,10 @@ TITLES = {
         "Habits of the trade. The record of the clamp beats every one of them.",
     ),
     "tools": ("Tools", "What each tool tells, and what it cannot tell."),
+    "site-effort": (
+        "What a change costs on the roof",
+        "From 1, a hand's turn at a clamp, to 5, days. It ranks changes; it never decides one.",
+    ),
 }
 LABELS = {
     "alike": "alike in",
@@ -59,6 +63,7 @@ LABELS = {
     "clip": "clip",
     "shapes": "shapes",
     "shape": "shape",
+    "effort": "effort, 1 to 5",
 }
 
 
@@ -146,7 +151,7 @@ def _title(shape: TradeFact) -> tuple[str, str]:
         return shape.says, "says"
     if isinstance(shape, ClipFacts):
         return shape.text, "text"
-    return shape.id.replace("-", " "), ""
+    return shape.id.replace("-", " ").replace("_", " "), ""
 
 
 def _text(key: str, value: object) -> str:

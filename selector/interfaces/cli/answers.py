@@ -7,9 +7,10 @@ from selector import __version__
 from selector.errors import InputError
 from selector.explanation.as_json import answer_data, exit_code
 from selector.explanation.console import SHOWN, show
+from selector.explanation.texts import Texts
 from selector.inference.answer import Answer, Desk
 from selector.inference.changes import explained
-from selector.interfaces.cli.screen import to_screen
+from selector.interfaces.cli.screen import in_language, to_screen
 from selector.jobs.read import read_job
 from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
@@ -19,47 +20,57 @@ from selector.model.job import Job
 DEMO = "mill-house"
 
 
-def demo(*, as_json: bool, every: bool, kb: Path | None) -> None:
+def demo(*, as_json: bool, every: bool, kb: Path | None, lang: str | None) -> None:
     """Answer the shipped example; the exit code is 0, whatever the word."""
-    pick(home().examples / DEMO / "job.yaml", as_json=as_json, every=every, kb=kb)
+    pick(home().examples / DEMO / "job.yaml", as_json=as_json, every=every, kb=kb, lang=lang)
 
 
-def pick(path: Path, *, as_json: bool, every: bool, kb: Path | None) -> int:
+def pick(path: Path, *, as_json: bool, every: bool, kb: Path | None, lang: str | None) -> int:
     """Answer a choose request; exit code by verdict."""
-    base, job = _open(path, kb)
+    base, job = _open(path, kb, lang)
+    say = Texts.of(base).say
     if job.request.kind != "choose":
-        hint = f"ask with: seamwright judge {path}"
+        hint = say("asking.ask_judge", path=path)
         if job.request.kind == "swap":
-            hint = "this version answers choose, judge and act"
-        text = f"this job asks to {job.request.kind}, not to choose"
+            hint = say("asking.this_version")
+        text = say("asking.not_choose", kind=job.request.kind)
         raise InputError.of(text, hint, file=job.file)
     desk = Desk(base, job)
     answer = desk.choose(job.request.array or "")
     return _print(answer, base, job, as_json=as_json, most=10_000 if every else SHOWN)
 
 
-def judge(path: Path, *, stack: str | None, act: str | None, as_json: bool, kb: Path | None) -> int:
+def judge(
+    path: Path,
+    *,
+    stack: str | None,
+    act: str | None,
+    as_json: bool,
+    kb: Path | None,
+    lang: str | None,
+) -> int:
     """Answer a judge or an act request; options win over the file."""
-    base, job = _open(path, kb)
+    base, job = _open(path, kb, lang)
+    say = Texts.of(base).say
     if stack is None and act is None:
         stack = job.request.stack if job.request.kind == "judge" else None
         act = job.request.act if job.request.kind == "act" else None
     if stack is not None and act is not None:
-        raise InputError.of("give either --stack or --act", "one question at a time")
+        raise InputError.of(say("asking.stack_or_act"), say("asking.one_question"))
     desk = Desk(base, job)
     if act is not None:
         answer = desk.act(act)
     else:
         if stack is None or stack not in job.stacks:
-            names = ", ".join(sorted(job.stacks)) or "none"
-            text = f"no stack `{stack}`" if stack else "which stack?"
-            raise InputError.of(text, f"use --stack with one of: {names}", file=job.file)
+            names = ", ".join(sorted(job.stacks)) or say("asking.none")
+            text = say("asking.no_stack", stack=stack) if stack else say("asking.which_stack")
+            raise InputError.of(text, say("asking.use_stack", names=names), file=job.file)
         answer = explained(desk, stack)
     return _print(answer, base, job, as_json=as_json, most=SHOWN)
 
 
-def _open(path: Path, kb: Path | None) -> tuple[Base, Job]:
-    base = load_base(kb)
+def _open(path: Path, kb: Path | None, lang: str | None) -> tuple[Base, Job]:
+    base = in_language(load_base(kb), lang)
     return base, read_job(path, base.vocabulary)
 
 

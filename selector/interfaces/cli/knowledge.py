@@ -3,7 +3,8 @@
 import json
 from pathlib import Path
 
-from selector.interfaces.cli.screen import to_screen
+from selector.explanation.texts import Texts
+from selector.interfaces.cli.screen import in_language, to_screen
 from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
 from selector.maintenance.checks.base_check import Report, check_base
@@ -11,9 +12,9 @@ from selector.maintenance.checks.base_check import Report, check_base
 SCHEMA = "check/1"
 
 
-def check(*, as_json: bool, kb: Path | None) -> int:
+def check(*, as_json: bool, kb: Path | None, lang: str | None) -> int:
     """Check the base; 0 sound, 2 not."""
-    base = load_base(kb)
+    base = in_language(load_base(kb), lang)
     report = check_base(base)
     with to_screen():
         _say(base, report, as_json=as_json)
@@ -33,12 +34,14 @@ def _say(base: Base, report: Report, *, as_json: bool) -> None:
         }
         print(json.dumps(data, indent=1, ensure_ascii=False))
         return
+    say = Texts.of(base).say
     for problem in report.problems:
-        print(f"error: {problem}")
+        print(say("check.error", problem=problem))
     for note in report.notes:
-        print(f"note: {note}")
-    counts = ", ".join(f"{n} {what}" for what, n in report.counts.items())
-    print(f"{'NOT SOUND' if code else 'sound'}: {counts}; base {base.digest[:12]}")
+        print(say("check.note", problem=note))
+    counts = ", ".join(say(f"check.count.{what}", n=n) for what, n in report.counts.items())
+    sound = "check.not_sound" if code else "check.sound"
+    print(say(sound, counts=counts, digest=base.digest[:12]))
 
 
 def _row(problem: object) -> dict[str, object]:

@@ -29,47 +29,114 @@ Kb = Annotated[
     Path | None,
     typer.Option("--kb", help="Folder with kb/ and rules/ instead of the shipped ones."),
 ]
+Lang = Annotated[
+    str | None,
+    typer.Option(
+        "--lang",
+        metavar="en|de",
+        help="Language of the answer; else that of LC_ALL, LC_MESSAGES or LANG.",
+    ),
+]
 All = Annotated[bool, typer.Option("--all", help="Show every stack, not only the best five.")]
 JobFile = Annotated[Path, typer.Argument(help="A job file (job/1, YAML).")]
 
 
 @app.callback(invoke_without_command=True)
 def _top(
+    context: typer.Context,
     version: Annotated[bool, typer.Option("--version", help="Print the version and stop.")] = False,
+    lang: Lang = None,
 ) -> None:
+    context.obj = lang
     if version:
         typer.echo(f"seamwright {__version__}")
         raise typer.Exit
 
 
 @app.command()
-def demo(as_json: Json = False, every: All = False, kb: Kb = None) -> None:
+def demo(
+    context: typer.Context,
+    as_json: Json = False,
+    every: All = False,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
     """The main job on a shipped example, nothing asked."""
     from selector.interfaces.cli import answers
 
-    answers.demo(as_json=as_json, every=every, kb=kb)
+    answers.demo(as_json=as_json, every=every, kb=kb, lang=lang or context.obj)
 
 
 @app.command()
-def pick(job: JobFile, as_json: Json = False, every: All = False, kb: Kb = None) -> None:
+def pick(
+    context: typer.Context,
+    job: JobFile,
+    as_json: Json = False,
+    every: All = False,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
     """All stacks for a job, with reasons and refusals."""
     from selector.interfaces.cli import answers
 
-    raise typer.Exit(answers.pick(job, as_json=as_json, every=every, kb=kb))
+    lang = lang or context.obj
+    raise typer.Exit(answers.pick(job, as_json=as_json, every=every, kb=kb, lang=lang))
 
 
 @app.command()
 def judge(
+    context: typer.Context,
     job: JobFile,
     stack: Annotated[str | None, typer.Option(help="Name of a stack in the job.")] = None,
     act: Annotated[str | None, typer.Option(help="Something somebody wants to do.")] = None,
     as_json: Json = False,
     kb: Kb = None,
+    lang: Lang = None,
 ) -> None:
     """One stack of a job, or one thing somebody wants to do."""
     from selector.interfaces.cli import answers
 
-    raise typer.Exit(answers.judge(job, stack=stack, act=act, as_json=as_json, kb=kb))
+    lang = lang or context.obj
+    code = answers.judge(job, stack=stack, act=act, as_json=as_json, kb=kb, lang=lang)
+    raise typer.Exit(code)
+
+
+@app.command()
+def why(
+    context: typer.Context,
+    job: JobFile,
+    stack: Annotated[str | None, typer.Option(help="Name of a stack in the job.")] = None,
+    voice: Annotated[
+        str, typer.Option(help="Whom to tell: roofer, sales, owner or engineer.")
+    ] = "roofer",
+    against: Annotated[
+        Path | None, typer.Option(help="Another job: why is it allowed there and not here?")
+    ] = None,
+    against_stack: Annotated[str | None, typer.Option(help="Name of a stack in that job.")] = None,
+    picture: Annotated[
+        Path | None, typer.Option(help="Draw the stack with what breaks it to this SVG file.")
+    ] = None,
+    every: Annotated[bool, typer.Option("--all", help="Show every reason and fact.")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Print it as data (why/1).")] = False,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
+    """Why a stack is refused: reasons, smallest changes, what would flip it, a picture."""
+    from selector.interfaces.cli import why as command
+
+    code = command.explain(
+        job,
+        stack=stack,
+        voice=voice,
+        against=against,
+        against_stack=against_stack,
+        picture=picture,
+        every=every,
+        as_json=as_json,
+        kb=kb,
+        lang=lang or context.obj,
+    )
+    raise typer.Exit(code)
 
 
 @app.command()
@@ -88,11 +155,13 @@ def ask(
 
 
 @kb_app.command("check")
-def kb_check(as_json: Json = False, kb: Kb = None) -> None:
+def kb_check(
+    context: typer.Context, as_json: Json = False, kb: Kb = None, lang: Lang = None
+) -> None:
     """Read the whole base strictly, run every rule case, report every problem."""
     from selector.interfaces.cli import knowledge
 
-    raise typer.Exit(knowledge.check(as_json=as_json, kb=kb))
+    raise typer.Exit(knowledge.check(as_json=as_json, kb=kb, lang=lang or context.obj))
 
 
 @kb_app.command("handbook")

@@ -11,6 +11,7 @@ from selector.knowledge.codes import cited as cited_by_codes
 from selector.maintenance.cases import run_case
 from selector.maintenance.checks.coverage_check import check_coverage
 from selector.maintenance.checks.logic_check import check_logic
+from selector.maintenance.checks.text_check import check_texts
 
 
 @dataclass(frozen=True)
@@ -39,8 +40,9 @@ def check_base(base: Base) -> Report:
     problems += _needs_have_proofs(base)
     problems += check_coverage(base)
     faults, hints = check_logic(base)
-    problems += faults
-    notes = [*_records_that_disagree(base), *_unused_sources(base), *hints]
+    misworded, not_said = check_texts(base)
+    problems += faults + misworded
+    notes = [*_records_that_disagree(base), *_unused_sources(base), *hints, *not_said]
     counts = {
         "rules": len(base.rules),
         "cases": len(base.cases),

@@ -1,0 +1,97 @@
+"""The command that explains a stack: why."""
+
+import json
+from pathlib import Path
+
+from selector import __version__
+from selector.errors import InputError, near
+from selector.explanation.texts import Texts
+from selector.explanation.why.as_json import exit_code, why_data
+from selector.explanation.why.page import page
+from selector.explanation.why.picture_svg import picture_svg
+from selector.explanation.why.telling import VOICES, Telling
+from selector.inference.answer import Desk
+from selector.inference.why import why
+from selector.interfaces.cli.screen import in_language, to_screen
+from selector.jobs.read import read_job
+from selector.jobs.write import write_whole
+from selector.knowledge.loader import load_base
+from selector.model.job import Job
+
+
+def explain(
+    path: Path,
+    *,
+    stack: str | None,
+    voice: str,
+    against: Path | None,
+    against_stack: str | None,
+    picture: Path | None,
+    every: bool,
+    as_json: bool,
+    kb: Path | None,
+    lang: str | None,
+) -> int:
+    """Explain a named stack; 0, whatever its word. InputError before any output."""
+    base = in_language(load_base(kb), lang)
+    texts = Texts.of(base)
+    _check(texts, voice, against, against_stack, picture)
+    job = read_job(path, base.vocabulary)
+    name = _stack(texts, job, stack)
+    desk = Desk(base, job)
+    other = None
+    if against is not None:
+        their_job = read_job(against, base.vocabulary)
+        other = (Desk(base, their_job, desk.judge), _other(texts, their_job, against_stack, name))
+    told = Telling(why(desk, name, other), base, job, texts, voice, every)
+    if picture is not None:
+        write_whole(picture_svg(told), picture)
+    with to_screen() as console:
+        if as_json:
+            print(json.dumps(why_data(told, __version__), indent=1, ensure_ascii=False))
+        else:
+            for line in page(told, __version__, console.width):
+                print(line)
+    return exit_code(told)
+
+
+def _check(
+    texts: Texts, voice: str, against: Path | None, against_stack: str | None, picture: Path | None
+) -> None:
+    """What can be wrong with the options alone."""
+    if voice not in VOICES:
+        raise InputError.of(texts.say("why.asking.no_voice", voice=voice), near(voice, VOICES))
+    if against_stack is not None and against is None:
+        raise InputError.of(texts.say("why.asking.alone"))
+    if picture is None:
+        return
+    if picture.suffix != ".svg":
+        raise InputError.of(texts.say("why.asking.svg"), file=str(picture))
+    if not picture.absolute().parent.is_dir():
+        text, remedy = texts.say("why.asking.no_folder"), texts.say("why.asking.make_folder")
+        raise InputError.of(text, remedy, file=str(picture))
+
+
+def _names(texts: Texts, job: Job) -> str:
+    return ", ".join(sorted(job.stacks)) or texts.say("asking.none")
+
+
+def _stack(texts: Texts, job: Job, stack: str | None) -> str:
+    if stack is not None and stack in job.stacks:
+        return stack
+    say = texts.say
+    text = say("why.asking.no_stack", stack=stack) if stack else say("why.asking.which_stack")
+    raise InputError.of(text, say("why.asking.use_stack", names=_names(texts, job)), file=job.file)
+
+
+def _other(texts: Texts, job: Job, stack: str | None, same: str) -> str:
+    """The stack held against: the one named, or that of the same name, or the only one."""
+    only = next(iter(job.stacks)) if len(job.stacks) == 1 else None
+    found = stack or (same if same in job.stacks else only)
+    if found is not None and found in job.stacks:
+        return found
+    say = texts.say
+    text = say("why.asking.no_stack", stack=stack) if stack else say("why.asking.against_stack")
+    raise InputError.of(
+        text, say("why.asking.use_against", names=_names(texts, job)), file=job.file
+    )

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from textwrap import wrap
 
 from selector.explanation.narrate import handles
+from selector.explanation.texts import Texts
 from selector.knowledge.base import Base
 from selector.model.job import Observed
 from selector.model.rule import Quantity
@@ -17,29 +18,29 @@ WIDTH = 79
 MOST = 6
 DRAWN = "plane.seam.shape"
 SENDERS = ("phone", "owner", "roof")
-HELP = (
-    "a number or a word of the list; several with `or` between",
-    "figures: 25   25 mm   1 in   three places: 24.8 25.1 25.3   with a tool: 25 tape",
-    "how it was seen, after two colons: copper :: cut edge",
-    "?  don't know   !  can't reach   not sure WORD: counts as unknown",
-    "why    why this is asked          alive   what is left, and what died of what",
-    "back   undo the last answer       skip    ask something else",
-    "said   all answers so far         photos  what the customer should send",
-    "phone, roof  where you are        stop    save and leave; goes on later",
-)
+EASY = 3  # effort of a picture or a figure that a customer can send
+HELP = ("words", "figures", "way", "unknown", "tell", "steps", "lists", "place")
 
 
-def status(state: State) -> str:
+def help_lines(base: Base) -> Iterator[str]:
+    """What may be typed."""
+    say = Texts.of(base).say
+    for name in HELP:
+        yield from hanging("", say(f"talk.help.{name}"))
+
+
+def status(base: Base, state: State) -> str:
     """One line: what is alive."""
-    left = state.left
-    stacks = sum(c.weight for c in left.candidates)
+    say, left = Texts.of(base).say, state.left
+    stacks, out = sum(c.weight for c in left.candidates), len(left.died)
     if left.answer is not None:
-        return f"{stacks} stacks may still become a yes; {len(left.died)} clamps are out"
-    return f"{len(left.candidates)} clamps with {stacks} stacks are alive; {len(left.died)} are out"
+        return say("talk.stacks", n=stacks, out=out)
+    return say("talk.clamps", n=len(left.candidates), stacks=stacks, out=out)
 
 
 def question(base: Base, asked: Asked, talk: Talk) -> Iterator[str]:
     """The question with its choices and the first way to look."""
+    texts = Texts.of(base)
     quantity = base.vocabulary.quantities.get(asked.path)
     ask = base.vocabulary.ask(asked.path)
     if asked.question is not None and asked.question.caution:
@@ -49,105 +50,109 @@ def question(base: Base, asked: Asked, talk: Talk) -> Iterator[str]:
         if asked.path == DRAWN:
             yield from drawings(base, quantity)
         else:
-            items = [f"{i} {w}" for i, w in enumerate(quantity.words, 1)]
+            items = [f"{i} {_word(texts, w)}" for i, w in enumerate(quantity.words, 1)]
             yield from hanging("  ", "   ".join(item.replace(" ", "\u00a0") for item in items))
     elif quantity is not None:
         yield from hanging("  ", expected(quantity))
         if quantity.tools:
-            yield from hanging("  ", f"with: {', '.join(quantity.tools)}")
+            tools = ", ".join(_word(texts, tool) for tool in quantity.tools)
+            yield from hanging("  ", texts.say("talk.with", tools=tools))
     if ask.how:
-        yield from hanging("  how: ", ask.how)
+        yield from hanging("  ", texts.say("talk.how", how=ask.how))
     said = talk.sightings(quantity.path) if quantity is not None else []
     for one in said:
-        yield from hanging("  said so far: ", _shown(one))
+        yield from hanging("  ", texts.say("talk.said_so_far", answer=_shown(texts, one)))
 
 
 def drawings(base: Base, quantity: Quantity) -> Iterator[str]:
     """The seam ends two beside each other, each with its number."""
-    words = list(quantity.words)
+    texts, words = Texts.of(base), list(quantity.words)
     for i in range(0, len(words), 2):
         pair = words[i : i + 2]
-        texts = [base.drawings[w].text.rstrip("\n").split("\n") for w in pair]
-        heads = [f"{i + j + 1} {w}" for j, w in enumerate(pair)]
+        pictures = [base.drawings[w].text.rstrip("\n").split("\n") for w in pair]
+        heads = [f"{i + j + 1} {_word(texts, w)}" for j, w in enumerate(pair)]
         yield "".join(f" {h:<38}" for h in heads).rstrip()
-        for row in range(max(map(len, texts))):
-            cells = [t[row] if row < len(t) else "" for t in texts]
+        for row in range(max(map(len, pictures))):
+            cells = [lines[row] if row < len(lines) else "" for lines in pictures]
             yield "".join(f" {c:<38}" for c in cells).rstrip()
 
 
 def why(base: Base, asked: Asked, state: State) -> Iterator[str]:
     """Why a question is asked, and how to look in steps."""
+    say = Texts.of(base).say
     if asked.question is not None:
-        yield from hanging("why: ", asked.question.why)
+        yield from hanging("", say("talk.why", why=asked.question.why))
         for step in asked.question.look:
             yield from hanging("  - ", step)
     waiting = [c for c in state.left.candidates if asked.path in c.waits]
     stacks = sum(c.weight for c in waiting)
-    yield from hanging("  ", f"{stacks} stacks wait for it; effort {asked.effort} of 5")
+    yield from hanging("  ", say("talk.waiting", n=stacks, effort=asked.effort))
 
 
-def alive(state: State) -> Iterator[str]:
+def alive(base: Base, state: State) -> Iterator[str]:
     """What is left, and what died of what."""
+    say = Texts.of(base).say
     names = [handles(c.name) for c in state.left.candidates]
-    yield from hanging("alive: ", _some(names) or "nothing")
+    yield from hanging("", say("talk.alive", names=_some(base, names) or say("talk.nothing")))
     groups: dict[str, list[str]] = defaultdict(list)
     for part, title in sorted(state.left.died.items()):
         groups[title].append(handles(part))
     for title, parts in sorted(groups.items(), key=lambda g: -len(g[1])):
-        yield from hanging("out:   ", f"{_some(parts)}: {title}")
+        yield from hanging("", say("talk.out", names=_some(base, parts), why=title))
 
 
 def said(base: Base, talk: Talk) -> Iterator[str]:
     """Every answer of the talk so far."""
     for path, quantity in sorted(base.vocabulary.quantities.items()):
         for one in talk.sightings(quantity.path):
-            yield from hanging("- ", f"{path.partition('.')[2]}: {_shown(one)}")
+            yield from hanging("- ", f"{path.partition('.')[2]}: {_shown(Texts.of(base), one)}")
 
 
 def photos(base: Base, state: State) -> Iterator[str]:
-    """What the customer sends, easiest first: pictures and figures that are still open."""
-    yield "Please send (nobody steps on the roof for it):"
-    number = 0
-    for path in sorted(state.left.paths, key=lambda p: (base.vocabulary.ask(p).effort, p)):
-        found = base.question_of(path)
-        if (
-            found is None
-            or found.effort.phone is None
-            or found.who not in ("phone", "roof", "owner")
-        ):
-            continue
-        number += 1
-        yield from hanging(f"{number:>2} ", f"{found.ask} ({'; '.join(found.look[:2])})")
+    """What the customer sends, easiest first: what is open and can be had without a roof."""
+    yield Texts.of(base).say("talk.photos")
+    found = {q.observation: q for path in state.left.paths if (q := base.question_of(path))}
+    easy = [(q.effort.phone, q) for q in found.values() if q.who in SENDERS]
+    easy = [(effort, q) for effort, q in easy if effort is not None and effort <= EASY]
+    for number, (_, one) in enumerate(sorted(easy, key=lambda e: (e[0], e[1].observation)), 1):
+        yield from hanging(f"{number:>2} ", f"{one.ask} ({'; '.join(one.look[:2])})")
 
 
-def contradiction(found: Observed) -> Iterator[str]:
+def contradiction(base: Base, found: Observed) -> Iterator[str]:
     """Two sightings that exclude each other, to be settled."""
-    yield from hanging("", f"These exclude each other: {found.path.partition('.')[2]}")
+    texts = Texts.of(base)
+    yield from hanging("", texts.say("talk.contradict", path=found.path.partition(".")[2]))
     for number, one in enumerate(found.sightings, 1):
-        yield from hanging(f"  {number} ", f"{one.value} ({one.seen})")
-    yield "  Which one was wrong? Its number takes it back."
+        seen = f"{texts.shown(str(one.value), found.path)} ({texts.seen(one.seen)})"
+        yield from hanging(f"  {number} ", seen)
+    yield from hanging("  ", texts.say("talk.which_wrong"))
 
 
-def ending(left: Left) -> str:
+def ending(base: Base, left: Left) -> str:
     """Why nothing more is asked."""
-    best = left.answer.word.text if left.answer is not None else None
+    texts = Texts.of(base)
     if left.answer is not None and left.answer.word.is_yes:
-        return f"Nothing more can change the answer: {best}."
-    if not left.candidates:
-        return "No stack is left that an answer could make a yes."
-    return "Nobody here can answer what is still open; see below who can."
+        return texts.say("talk.end.yes", word=texts.word(left.answer.word.text))
+    return texts.say("talk.end.others" if left.candidates else "talk.end.none")
 
 
-def _shown(one: dict[str, object]) -> str:
+def _word(texts: Texts, word: str) -> str:
+    """A word to type, and what it means in the language of the screen."""
+    own = texts.word(word)
+    return word if own == word else f"{word} ({own})"
+
+
+def _shown(texts: Texts, one: dict[str, object]) -> str:
     value = next(v for k in ("is", "places", "one_of", "hint", "unknown") if (v := one.get(k)))
     text = " / ".join(map(str, value)) if isinstance(value, list) else str(value)
-    way = one.get("tool") or one.get("how") or ""
-    return f"{text}{' (not sure)' if 'hint' in one else ''}{f', {way}' if way else ''}"
+    way = texts.word(str(one.get("tool") or one.get("how") or ""))
+    doubt = f" ({texts.say('talk.not_sure')})" if "hint" in one else ""
+    return f"{texts.word(text)}{doubt}{f', {way}' if way else ''}"
 
 
-def _some(names: list[str]) -> str:
-    left = len(names) - MOST
-    return ", ".join(names[:MOST]) + (f" and {left} more" if left > 0 else "")
+def _some(base: Base, names: list[str]) -> str:
+    shown, left = ", ".join(names[:MOST]), len(names) - MOST
+    return Texts.of(base).say("talk.more", names=shown, n=left) if left > 0 else shown
 
 
 def hanging(mark: str, text: str) -> Iterator[str]:

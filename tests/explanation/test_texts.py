@@ -19,7 +19,9 @@ from selector.model.fact import Fact
 from selector.model.truth import ASPECTS, Word
 from tests.conftest import ROOT
 
-SPEAKERS = ("selector/explanation", "selector/interfaces", "selector/maintenance")
+SPEAKERS = tuple(
+    f"selector/{part}" for part in ("explanation", "questions", "interfaces", "maintenance")
+)
 ID = re.compile(r"[a-z_]+(\.[a-z_]+)+")
 
 

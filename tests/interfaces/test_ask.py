@@ -94,7 +94,7 @@ def test_everything_told_on_demand_fits_the_terminal(job: Path) -> None:
     ran = talk(job, "help", "why", "alive", "said", "photos", "stop")
     told = ran.stdout.partition("Saved in")[0]
     assert max(map(len, told.splitlines())) <= 80
-    for mark in ("why: ", "alive: ", "out:   ", "Please send", "seam.shape: double-lock, photo"):
+    for mark in ("why: ", "alive: ", "out: ", "Please send", "seam.shape: double-lock, photo"):
         assert mark in told
 
 
@@ -239,3 +239,17 @@ def test_pasted_lines_are_answers_one_by_one(job: Path, base: Base) -> None:
     assert terminal.end() == 3
     assert "site.brittle" in read_job(job, base.vocabulary).site
     assert terminal.text.count("-- ") == 5
+
+
+def test_the_talk_speaks_german(job: Path) -> None:
+    ran = subprocess.run(
+        [*PROGRAM, "ask", str(job), "--by", "rn", "--lang", "de"],
+        input="help\nalive\nnone\nstop\n",
+        capture_output=True,
+        text=True,
+        env=os.environ | {"PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "utf-8"},
+        check=False,
+    )
+    assert ran.returncode == 3 and ran.stderr == ""
+    assert "Klemmen sind heraus" in ran.stdout and "none (" in ran.stdout
+    assert not re.search(r"\b(stacks|clamps|the|how):? ", ran.stdout.partition("Gesichert")[0])

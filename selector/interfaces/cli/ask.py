@@ -9,9 +9,10 @@ from selector import __version__
 from selector.errors import InputError
 from selector.explanation.as_json import exit_code
 from selector.explanation.console import SHOWN, show
+from selector.explanation.texts import Texts
 from selector.inference.answer import Desk
 from selector.inference.judge import Judge
-from selector.interfaces.cli.screen import to_screen
+from selector.interfaces.cli.screen import in_language, to_screen
 from selector.jobs.read import read_job
 from selector.jobs.write import write_job
 from selector.knowledge.base import Base
@@ -24,9 +25,10 @@ from selector.questions.talk import State, Talk, job_in, state_of
 WAY = "::"  # between an answer and how it was come by
 
 
-def ask(path: Path, *, mode: Mode, by: str | None, kb: Path | None) -> int:
+def ask(path: Path, *, mode: Mode, by: str | None, kb: Path | None, lang: str | None) -> int:
     """Talk about the array of a job until nothing can change the answer; exit code by its word."""
-    base = load_base(kb)
+    base = in_language(load_base(kb), lang)
+    say = Texts.of(base).say
     job = read_job(path, base.vocabulary)
     if job.request.kind != "choose" or job.request.array is None:
         raise InputError.of(
@@ -34,8 +36,9 @@ def ask(path: Path, *, mode: Mode, by: str | None, kb: Path | None) -> int:
         )
     person = by or next(iter(job.people), None)
     if person not in job.people:
-        names = ", ".join(sorted(job.people)) or "nobody"
-        raise InputError.of(f"nobody `{by}` under `people`", f"--by one of: {names}", file=job.file)
+        names = ", ".join(sorted(job.people)) or say("talk.nothing")
+        hint = say("talk.by_one_of", names=names)
+        raise InputError.of(say("talk.nobody", by=by), hint, file=job.file)
     data = dict(read_file(path, str(path)).data)
     talk = Talk(data, job.request.array, person, mode)
     judge = Judge(base)
@@ -66,12 +69,12 @@ class _Screen:
 
     def run(self) -> None:
         """Until nothing is to be asked, or the person stops."""
-        self.say(["Type an answer, or `help`. Everything is saved as you go."])
+        self.say([self.text("talk.start")])
         try:
             while self.step():
                 pass
         except KeyboardInterrupt:
-            self.say(["", f"Saved in {self.path}; the same command goes on here.", ""])
+            self.say(["", self.text("talk.saved", path=self.path), ""])
 
     def step(self) -> bool:
         """Work out where the talk stands and ask one question; False at its end."""
@@ -79,17 +82,17 @@ class _Screen:
         self.before = state.desk
         if state.contradicted or state.ask:
             return self.turn(state)
-        self.say(["", screen.ending(state.left), ""])
+        self.say(["", screen.ending(self.base, state.left), ""])
         return False
 
     def turn(self, state: State) -> bool:
         """One question until it is answered; False where the person stops."""
-        self.say(["", f"-- {screen.status(state)}"])
+        self.say(["", f"-- {screen.status(self.base, state)}"])
         self.say(self.asked(state))
         while True:
             line = self.read()
             if line is None or line == "stop":
-                self.say(["", f"Saved in {self.path}; the same command goes on here.", ""])
+                self.say(["", self.text("talk.saved", path=self.path), ""])
                 return False
             try:
                 if self.obey(line, state):
@@ -100,14 +103,14 @@ class _Screen:
     def asked(self, state: State) -> Iterable[str]:
         """What is on the screen now."""
         if state.contradicted:
-            return screen.contradiction(state.contradicted[0])
+            return screen.contradiction(self.base, state.contradicted[0])
         return screen.question(self.base, state.ask[0], self.talk)
 
     def obey(self, line: str, state: State) -> bool:
         """Do what a line says; True where the talk went on."""
         told: dict[str, Callable[[], Iterable[str]]] = {
-            "help": lambda: screen.HELP,
-            "alive": lambda: screen.alive(state),
+            "help": lambda: screen.help_lines(self.base),
+            "alive": lambda: screen.alive(self.base, state),
             "said": lambda: screen.said(self.base, self.talk),
             "photos": lambda: screen.photos(self.base, state),
             "why": lambda: screen.why(self.base, state.ask[0], state) if state.ask else (),
@@ -133,7 +136,7 @@ class _Screen:
         if line == "skip" or (quantity is None and line in ("?", "!")):
             return self.talk.skip(path)
         if quantity is None:
-            raise ValueError("this is no single answer: write it into the job file, or `skip`")
+            raise ValueError(self.text("talk.no_single"))
         text, _, way = line.partition(WAY)
         said = "can't reach" if line == "!" else text.strip()
         talk = self.talk.answer(quantity, said, way.strip() or None)
@@ -144,11 +147,16 @@ class _Screen:
         """Take back one of two sightings that exclude each other."""
         found = state.contradicted[0]
         if not line.isdigit() or not 1 <= int(line) <= len(found.sightings):
-            raise ValueError(f"type 1 to {len(found.sightings)}, or `back`")
+            raise ValueError(self.text("talk.settle", n=len(found.sightings)))
         quantity = self.base.vocabulary.quantities[found.path]
         return self.talk.take_back(quantity, int(line) - 1)
 
+    def text(self, name: str, **holes: object) -> str:
+        """A sentence of the talk."""
+        return Texts.of(self.base).say(name, **holes)
+
     def say(self, lines: Iterable[str]) -> None:
+        """Print lines."""
         for line in lines:
             print(line)
 

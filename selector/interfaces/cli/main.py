@@ -141,17 +141,20 @@ def why(
 
 @app.command()
 def ask(
+    context: typer.Context,
     job: JobFile,
     roof: Annotated[
         bool, typer.Option("--roof", help="You are on the roof, not on the phone.")
     ] = False,
     by: Annotated[str | None, typer.Option("--by", help="Who answers: a key of `people`.")] = None,
     kb: Kb = None,
+    lang: Lang = None,
 ) -> None:
     """Talk a job through: the question that spares most is asked next; saved after each answer."""
     from selector.interfaces.cli import ask as talk
 
-    raise typer.Exit(talk.ask(job, mode="roof" if roof else "phone", by=by, kb=kb))
+    lang = lang or context.obj
+    raise typer.Exit(talk.ask(job, mode="roof" if roof else "phone", by=by, kb=kb, lang=lang))
 
 
 @kb_app.command("check")

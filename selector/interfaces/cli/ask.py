@@ -31,9 +31,7 @@ def ask(path: Path, *, mode: Mode, by: str | None, kb: Path | None, lang: str | 
     say = Texts.of(base).say
     job = read_job(path, base.vocabulary)
     if job.request.kind != "choose" or job.request.array is None:
-        raise InputError.of(
-            "this job asks for no array", "a talk needs `kind: choose`", file=job.file
-        )
+        raise InputError.of(say("talk.no_array"), say("talk.needs_choose"), file=job.file)
     person = by or next(iter(job.people), None)
     if person not in job.people:
         names = ", ".join(sorted(job.people)) or say("talk.nothing")

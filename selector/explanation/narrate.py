@@ -90,8 +90,10 @@ def bystander_text(found: Bystander, texts: Texts) -> str:
     if found.dimension == "ratio":
         share = f"{1 - found.margin:.0%}".rstrip("%")
         return texts.say("not_a_reason.ratio", text=text, share=share)
-    room = texts.shown(units.show(int(found.margin), found.dimension))
     limit = texts.shown(found.limit)
+    if found.margin == 0:
+        return texts.say("not_a_reason.just", text=text, limit=limit)
+    room = texts.shown(units.show(int(found.margin), found.dimension))
     return texts.say("not_a_reason.room", text=text, room=room, limit=limit)
 
 

@@ -340,7 +340,7 @@ def array_calculation(view: View) -> Reading:
             return view.known(path, Filled(paper.title), fact)
     asked = view.words("site.reserve_paper")
     elevated_on_old = array.tilt is not None and view.words("site.building") == EXISTING
-    if asked is None and elevated_on_old:  # stays with the engineer until his paper is there
+    if elevated_on_old:  # asked for or not, it stays with the engineer until his paper is there
         fact = Fact(path, "papers", f"no calculation of the building with array {array.id}")
         return view.known(path, Filled(None), fact)
     if asked is None:

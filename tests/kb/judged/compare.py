@@ -5,6 +5,7 @@ from typing import Any
 
 from selector.explanation.narrate import fill
 from selector.explanation.stands import stands_if
+from selector.explanation.texts import Texts
 from selector.inference.answer import Answer, Desk, Option, Refusal
 from selector.inference.judge import Judge
 from selector.inference.verdict import Finding, Verdict
@@ -113,7 +114,11 @@ class Judged:
     def _asks(self) -> Iterator[str]:
         quantities = self.base.vocabulary.quantities.values()
         best = self.answer.options[0].verdict if self.answer.options else None
-        asked = {k.ask.path for k in stands_if(best, self.base.vocabulary)} if best else set()
+        asked = (
+            {k.ask.path for k in stands_if(best, self.base.vocabulary, Texts.of(self.base))}
+            if best
+            else set()
+        )
         for code in self.expected.get("ask", ()):
             if not asked & {str(q.path) for q in quantities if q.observation == code}:
                 yield f"ask: not {code}"
@@ -126,7 +131,7 @@ class Judged:
 
     def _sayings(self) -> Iterator[str]:
         said = " | ".join(
-            fill(f.rule.message, f.rule, f.judgement)
+            fill(f.rule.message, f.rule, f.judgement, Texts.of(self.base))
             for o in self._yes()
             for f in (*o.verdict.conditions, *o.verdict.duties)
         )

@@ -80,7 +80,7 @@ class Talk:
             return said | {"how": how or "said"}
         if how is not None:
             return said | {"how": how}
-        if self.mode == "roof":
+        if self.mode == "roof" and not quantity.not_by:  # a metal is never told by the eyes alone
             tool = coarsest(quantity)
             return said | ({"tool": tool} if tool and "within" not in said else {"how": "eyes"})
         value = said.get("is", said.get("places", said.get("one_of")))

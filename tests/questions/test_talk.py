@@ -8,6 +8,7 @@ from selector.inference.answer import Desk
 from selector.inference.judge import Judge
 from selector.knowledge.base import Base
 from selector.knowledge.yaml_reader import read_file
+from selector.model.quantity import Unknown
 from selector.model.rule import Path
 from selector.model.truth import Word
 from selector.questions.order import ranked
@@ -77,6 +78,19 @@ def test_on_the_roof_the_coarsest_tool_is_assumed(base: Base, roof: Talk) -> Non
     tool = said.sightings(Path("plane", "seam.height"))[0]["tool"]
     tools = base.vocabulary.quantities["plane.seam.height"].tools
     assert tools[tool] == max(tools.values())
+
+
+def test_a_metal_without_a_way_of_looking_is_a_hint_on_the_roof_too(
+    base: Base, judge: Judge, roof: Talk
+) -> None:
+    metal = Path("plane", "sheet.metal")
+    assert say(roof, base, str(metal), "copper").sightings(metal) == [
+        {"hint": "copper", "by": "rn"}
+    ]
+    for how, known in (("cut edge", True), ("colour", False), ("by its magnet", False)):
+        job = job_in(base, say(roof, base, str(metal), "copper", how).job)
+        value = job.planes["roof"].observed[str(metal)].value
+        assert (not isinstance(value, Unknown)) is known, how
 
 
 def test_a_hint_steers_but_proves_nothing(base: Base, judge: Judge, phone: Talk) -> None:

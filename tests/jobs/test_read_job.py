@@ -21,7 +21,7 @@ Read = Callable[[str], Job]
 Faults = Callable[[str], tuple[Problem, ...]]
 
 TOP = "    module_clamp: demo/mc-1\n"
-RAIL_2 = "        r2: {from_eave: 2.24 m}\n"
+RAIL_2 = "        r2: {from_eave: 2.32 m}\n"
 THICKNESS = "is: 26 mm, tool: steel rule, by: tk"
 KIND = "{is: boards, how: seen from the loft, by: tk}"
 REQUEST = "request: {kind: choose, array: a1, want: core}"
@@ -159,7 +159,7 @@ def test_marks_of_each_seam(job: Job, read: Read, change: Change) -> None:
 def test_array_and_what_is_stated_for_it(job: Job, mill: str) -> None:
     array = job.arrays["a1"]
     assert (array.plane, array.module, array.tilt) == ("south", "demo/module-p35", None)
-    assert (array.rows, array.columns, array.from_eave, array.gap) == (1, 2, 800_000, 20_000)
+    assert (array.rows, array.columns, array.from_eave, array.gap) == (1, 2, 790_000, 20_000)
     assert array.crosses == ("s03", "s04", "s05", "s06", "s07")
     uplift = array.stated["uplift_per_clamp"]
     assert (uplift.dimension, uplift.value, uplift.paper.id) == ("force", 420_000, "calc")
@@ -174,8 +174,8 @@ def test_stack_with_its_layout(job: Job) -> None:
     assert {k for k, v in stack.slots.items() if v is None} >= {"insert", "inlay", "bolts"}
     assert stack.layout is not None
     assert [(r.id, r.from_eave) for r in stack.layout.rails] == [
-        ("r1", 1_080_000),
-        ("r2", 2_240_000),
+        ("r1", 1_000_000),
+        ("r2", 2_320_000),
     ]
     assert stack.layout.clamps == "every seam"
 
@@ -291,9 +291,9 @@ ONE_PROBLEM: list[tuple[str, str, str, str]] = [
     (REQUEST, "request: {kind: act, act: fly}", "`fly` is no act", "known here: "),
     (REQUEST, "request: {kind: swap, stack: planned, out: x}", "either `out` and `in`, or", ""),
     (REQUEST, "request: {kind: choose, array: a1, must_use: {clmp: x}}", "no slot `clmp`", "clamp"),
-    ("r2: {from_eave: 2.24 m}", "r2: {from_eave: 2.24 m, cut_at: [3 m]}", "1 cuts", "one word a"),
+    ("r2: {from_eave: 2.32 m}", "r2: {from_eave: 2.32 m, cut_at: [3 m]}", "1 cuts", "one word a"),
     (
-        "        r2: {from_eave: 2.24 m}\n",
+        "        r2: {from_eave: 2.32 m}\n",
         "",
         "1 rail lines are drawn; the array has 2",
         "draw every",
@@ -432,9 +432,9 @@ def test_windows_line_ends_and_byte_order_mark_read(read: Read, mill: str, job: 
 @pytest.mark.parametrize(
     ("old", "new"),
     [
-        ("from_eave: 0.80 m,", "from_eave: -0.80 m,"),
+        ("from_eave: 0.79 m,", "from_eave: -0.79 m,"),
         ("gap: 20 mm", "gap: -20 mm"),
-        ("r1: {from_eave: 1.08 m}", "r1: {from_eave: -1.08 m}"),
+        ("r1: {from_eave: 1.00 m}", "r1: {from_eave: -1.00 m}"),
         ("[12.19 m, 7.50 m]", "[-12.19 m, 7.50 m]"),
         ("is: 5.2 m", "is: -5.2 m"),
         (MARKS, "s03: [-310 mm, 760 mm]"),

@@ -553,7 +553,6 @@ ALWAYS = {
 }
 # What this catalogue cannot bring about.
 NEVER_HERE = {
-    "no-place-between-the-clips",  # it states no clip factor, so no share by the hand rule
     "owners-document-to-be-kept",  # no record leaves its figures to an owner's document
 }
 QUIET = {"silent", "not applicable"}

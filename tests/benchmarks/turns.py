@@ -1,5 +1,6 @@
 """Programs measured in turn in one process, shown as ratios to one of them."""
 
+import gc
 import statistics
 import time
 from collections.abc import Callable, Iterator
@@ -14,10 +15,14 @@ def in_turn(programs: dict[str, Callable[[], object]], rounds: int) -> Times:
     times: dict[str, list[float]] = {name: [] for name in programs}
     for number in range(rounds + 1):
         for name, program in programs.items():
+            gc.collect()
+            gc.disable()  # as timeit does: whose turn a collection falls into is chance
             start = time.perf_counter()
             program()
+            spent = time.perf_counter() - start
+            gc.enable()
             if number:
-                times[name].append(1000 * (time.perf_counter() - start))
+                times[name].append(1000 * spent)
     return {name: statistics.median(found) for name, found in times.items()}
 
 

@@ -68,9 +68,9 @@ TOLD = {
     ),
 }
 TELLS_TOO = {"plane.seam.shape": {"plane.seam.head"}}  # a thick head tells the fold as well
-# Facts that a set can do without: the class of the seam (the judge names the height and the window
-# alone), and the paper whose lack of a calculation is said.
-SPARE = {"EXP-01": {"plane.seam.shape"}, "EXP-06": {"site.reserve_paper"}}
+# A fact that a set can do without: the class of the seam (the judge names the height and the window
+# alone).
+SPARE = {"EXP-01": {"plane.seam.shape"}}
 
 
 @pytest.fixture(scope="module")

@@ -101,7 +101,7 @@ def second_answers() -> Iterator[Ratio]:
 
         programs: dict[str, Callable[[], object]] = {"first answer": first, "second answer": second}
         text = f"{name}, another pitch: {judge.sessions - sessions} sessions, none of a joint"
-        yield from show(text, in_turn(programs, 9), "first answer", {})
+        yield from show(text, in_turn(programs, 9, collecting=True), "first answer", {})
         judge.close()
 
 
@@ -151,7 +151,7 @@ def loads() -> Iterator[Ratio]:
                 "cold": load(parts, True),
                 "warm": load(parts, False),
             }
-            times = in_turn(programs, rounds)
+            times = in_turn(programs, rounds, collecting=True)
             return show(f"a base of {parts:,} parts read", times, "plain YAML", {}), times
 
         def growth(few: int, fast: Times, many: int, slow: Times) -> Iterator[Ratio]:

@@ -10,13 +10,19 @@ from run import Ratio
 Times = dict[str, float]
 
 
-def in_turn(programs: dict[str, Callable[[], object]], rounds: int) -> Times:
-    """Median milliseconds of each; all run once in every round, after one that is thrown away."""
+def in_turn(
+    programs: dict[str, Callable[[], object]], rounds: int, collecting: bool = False
+) -> Times:
+    """Median milliseconds of each; all run once in every round, after one that is thrown away.
+
+    Without `collecting` no collection falls into anybody's turn, as with timeit.
+    """
     times: dict[str, list[float]] = {name: [] for name in programs}
     for number in range(rounds + 1):
         for name, program in programs.items():
             gc.collect()
-            gc.disable()  # as timeit does: whose turn a collection falls into is chance
+            if not collecting:
+                gc.disable()
             start = time.perf_counter()
             program()
             spent = time.perf_counter() - start

@@ -103,12 +103,14 @@ class _Agreement(Faults):
         parts: dict[str, Part],
     ) -> None:
         """A clamp or a record that goes by a profile is of the clamp that this profile takes."""
+        if profile is None:
+            return
         owners = {
             p.handle: p.shape.takes_only
             for p in parts.values()
             if isinstance(p.shape, schema.Profile)
         }
-        if profile is not None and owners.get(profile) != clamp:
+        if owners.get(profile) != clamp:
             text = f"profile `{profile}` does not take `{clamp}` only"
             self.fault(document, at, text, near(profile, owners))
 

@@ -128,8 +128,13 @@ def clamp_together(view: View) -> Reading:
 
 def clip_capacity(view: View, direction: str) -> Capacity | None:
     """What the clips of this plane may take in one direction, by their records."""
-    tried = [t for t in clip_records(view) if after_suction(t[0])]
-    return lowest_of(tried, lambda r: design(getattr(r.shape, direction)))
+
+    def capacity(ground: View) -> Capacity | None:
+        tried = [t for t in clip_records(ground) if after_suction(t[0])]
+        return lowest_of(tried, lambda r: design(getattr(r.shape, direction)))
+
+    found: Capacity | None = view.below(("clip capacity", direction), capacity).result
+    return found
 
 
 def _clip_check(path: str, figure: str, direction: str) -> None:

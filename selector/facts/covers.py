@@ -141,6 +141,11 @@ def _handle(part: str | None) -> str | None:
 
 def seam_parts(view: View, record: Record, shape: schema.ClampRecord) -> list[Part]:
     """Seam, sheet, revision and torque of one record against this subject."""
+    key = ("seam parts", record.id)
+    return list(view.once(key, lambda: _seam_parts(view, record, shape)))
+
+
+def _seam_parts(view: View, record: Record, shape: schema.ClampRecord) -> list[Part]:
     clamp = view.binding.clamp
     assert clamp is not None and isinstance(clamp.shape, schema.Clamp)
     cover, sheet = shape.sits_on, shape.sheet

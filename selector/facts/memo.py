@@ -5,25 +5,27 @@ One memo serves all worlds of a subject, and the same subject again after a chan
 
 from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, TypeVar
+from typing import Any
 
-Result = TypeVar("Result")
 Words = tuple[str | None, ...]
 
 
-@dataclass(frozen=True)
-class _Kept:
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A result, the split words that it rests on and what it looked at."""
+
     result: Any
+    rests: dict[str, str | None]
     looked: frozenset[str]
 
 
-@dataclass
+@dataclass(slots=True)
 class _Frame:
     rests: dict[str, str | None] = field(default_factory=dict)
     looked: set[str] = field(default_factory=set)
 
 
-Tables = dict[tuple[str, ...], dict[Words, _Kept]]  # split paths rested on -> words -> result
+Tables = dict[tuple[str, ...], dict[Words, Kept]]  # split paths rested on -> words -> result
 
 
 class Memo:
@@ -34,29 +36,31 @@ class Memo:
         self._frames: list[_Frame] = []
         self.looked: set[str] = set()
 
-    def once(self, key: Hashable, world: Mapping[str, str], work: Callable[[], Result]) -> Result:
-        """Result of `work`, or the one kept from a world that agrees on all it rested on."""
-        tables = self._tables.setdefault(key, {})
+    def kept(self, key: Hashable, world: Mapping[str, str], work: Callable[[], Any]) -> Kept:
+        """What is kept from a world that agrees on all it rested on, or the result of `work`."""
+        tables = self._tables.get(key)
+        if tables is None:
+            tables = self._tables[key] = {}
         for paths, table in tables.items():
-            words = tuple(map(world.get, paths)) if paths else ()
-            kept = table.get(words)
-            if kept is not None:
-                rests = dict(zip(paths, words, strict=True))
-                break
-        else:
-            frame = _Frame()
-            self._frames.append(frame)
-            try:
-                result = work()
-            finally:
-                self._frames.pop()
-            rests, kept = frame.rests, _Kept(result, frozenset(frame.looked))
-            tables.setdefault(tuple(rests), {})[tuple(rests.values())] = kept
+            found = table.get(tuple(map(world.get, paths)) if paths else ())
+            if found is not None:
+                return found
+        frame = _Frame()
+        self._frames.append(frame)
+        try:
+            result = work()
+        finally:
+            self._frames.pop()
+        kept = Kept(result, frame.rests, frozenset(frame.looked))
+        tables.setdefault(tuple(frame.rests), {})[tuple(frame.rests.values())] = kept
+        return kept
+
+    def use(self, kept: Kept) -> None:
+        """The result being worked out used this one, be it of this memo or of another."""
         if self._frames:
-            self._frames[-1].rests.update(rests)
-            self._frames[-1].looked |= kept.looked
-        found: Result = kept.result
-        return found
+            frame = self._frames[-1]
+            frame.rests.update(kept.rests)
+            frame.looked |= kept.looked
 
     def rests(self, path: str, word: str | None) -> None:
         """The result being worked out rests on the word of a split quantity."""

@@ -32,15 +32,17 @@ def split_paths(base: Base, conditions: Iterable[Condition]) -> Counter[str]:
     return readers
 
 
-def worlds(view: View, conditions: Iterable[Condition]) -> list[dict[str, str]]:
-    """Worlds of a subject, at most 64; what does not fit in stays undivided, which is safe."""
+def worlds(
+    view: View, conditions: Iterable[Condition], most: int = MOST_WORLDS
+) -> list[dict[str, str]]:
+    """Worlds of a subject, at most `most`; what does not fit in stays undivided, which is safe."""
     readers = split_paths(view.base, conditions)
     open_words: dict[str, list[str]] = {}
     for path in sorted(readers):
         left = _left(view, path)
         if len(left) > 1:
             open_words[path] = left
-    while _count(open_words) > MOST_WORLDS:
+    while _count(open_words) > most:
         del open_words[min(open_words, key=lambda p: (readers[p], p))]
     paths = list(open_words)
     return [dict(zip(paths, words, strict=True)) for words in product(*open_words.values())]

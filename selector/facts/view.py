@@ -4,7 +4,7 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
-from selector.facts.memo import Memo
+from selector.facts.memo import Kept, Memo
 from selector.knowledge.base import Base, Part
 from selector.model.fact import NO_REASON, TRIVIAL, Cover, Fact, Reading, Reasons
 from selector.model.job import Array, Job, Observed, Plane, StackPlan, Stated
@@ -15,6 +15,7 @@ from selector.model.stack import ClampPlace, Contact, Core, Joint
 Result = TypeVar("Result")
 Reader = Callable[["View"], Reading]
 READERS: dict[str, tuple[str, Reader]] = {}  # path -> (type, function)
+GROUND = frozenset({"plane", "site", "array", "trade"})  # the same for all that stands on a plane
 TYPES = ("choice", "filled", "ratio", "window", "cover", "text")  # or a dimension of units
 
 
@@ -52,7 +53,8 @@ class View:
     """Reads paths of one subject in one world.
 
     Results are kept for all worlds of the subject, each with the split words it rested on, so
-    that a world reuses what does not depend on its own words.
+    that a world reuses what does not depend on its own words. What plane, array and site alone say
+    is read on the `ground`, once for all that stands on it.
     """
 
     base: Base
@@ -62,6 +64,7 @@ class View:
     given: dict[str, Reading] | None = None
     world: dict[str, str] = field(default_factory=dict)
     memo: Memo = field(default_factory=Memo)
+    ground: "View | None" = None
 
     def in_world(self, world: dict[str, str]) -> "View":
         """The same subject with one word for each split quantity."""
@@ -69,10 +72,30 @@ class View:
 
     def once(self, key: Hashable, work: Callable[[], Result]) -> Result:
         """Result of `work`, or the one kept from a world that agrees on all it rested on."""
-        return self.memo.once(key, self.world, work)
+        found: Result = self.kept(key, work).result
+        return found
+
+    def kept(self, key: Hashable, work: Callable[[], Any]) -> Kept:
+        """As `once`, with what the result rests on."""
+        kept = self.memo.kept(key, self.world, work)
+        self.memo.use(kept)
+        return kept
+
+    def below(self, key: Hashable, work: "Callable[[View], Any]") -> Kept:
+        """As `kept`, for what plane, array and site alone say: kept for all that stands there."""
+        ground = self.ground
+        if ground is None:
+            return self.kept(key, lambda: work(self))
+        kept = ground.memo.kept(key, self.world, lambda: work(ground.in_world(self.world)))
+        self.memo.use(kept)
+        self.memo.looked |= kept.looked
+        return kept
 
     def read(self, path: str) -> Reading:
         """Reading of a path such as `plane.seam.height`; KeyError where no such path exists."""
+        if self.ground is not None and path.partition(".")[0] in GROUND:
+            found: Reading = self.below(path, lambda ground: ground._read(path)).result
+            return found
         return self.once(path, lambda: self._read(path))
 
     def _read(self, path: str) -> Reading:
@@ -115,10 +138,16 @@ class View:
         return self._observations(path.partition(".")[0])[0].get(path)
 
     def again(
-        self, binding: Binding, job: Job | None, derived: dict[str, Reading], changed: set[str]
+        self,
+        binding: Binding,
+        job: Job | None,
+        derived: dict[str, Reading],
+        changed: set[str],
+        ground: "View | None" = None,
     ) -> "View":
         """The same subject in another job, with all results that looked at nothing changed."""
-        return View(self.base, job, binding, derived, memo=self.memo.without(changed))
+        memo = self.memo.without(changed)
+        return View(self.base, job, binding, derived, memo=memo, ground=ground)
 
     def sighted(self, path: str) -> Observed | None:
         """What a job says of a quantity, if anything."""

@@ -16,7 +16,7 @@ from selector.inference.verdict import Verdict, verdict
 from selector.knowledge.base import Base, Part
 from selector.model.fact import Reading
 from selector.model.job import Array, Job, Observed, Plane, StackPlan
-from selector.model.quantity import Unknown
+from selector.model.quantity import Candidates, Unknown
 from selector.model.stack import ClampPlace, Contact, Core, Joint
 from selector.model.truth import Word
 
@@ -99,10 +99,16 @@ class Desk:
         self._judged: dict[tuple[Any, ...], Judgement] = {}
         self._before: dict[tuple[Any, ...], Judgement] = {}
         self._options: dict[tuple[Any, ...], Option] = {}
+        self._grounds: dict[tuple[str, ...], View] = {}
+        self._grounds_before: dict[tuple[str, ...], View] = {}
+        self.died: dict[str, str] = {}  # clamps of the array, with the rule that took each
         # What was found changed, by what old and new subjects rest on (kept, so that ids stay).
         self._compared: dict[tuple[int, int, str], tuple[Derived, Derived, dict[str, bool]]] = {}
         if before is not None and before.base is base and _same_frame(before.job, job):
             self._before, self._options = before._judged, before._options
+            self._grounds_before = before._grounds
+            if only_adds(before.job, job):
+                self.died = dict(before.died)
         problems = [
             Problem(
                 job.file,
@@ -160,7 +166,12 @@ class Desk:
     # --- subjects ----------------------------------------------------------------------
 
     def _judge(
-        self, kind: str, name: str, binding: Binding, derived: Derived | None = None
+        self,
+        kind: str,
+        name: str,
+        binding: Binding,
+        derived: Derived | None = None,
+        ground: View | None = None,
     ) -> Judgement:
         b = binding
         key = (
@@ -170,26 +181,44 @@ class Desk:
             *(b.core, b.module_clamp, b.joint, b.contact, b.place, b.act),
         )
         if key not in self._judged:
-            self._judged[key] = self._afresh(Subject(kind, name, binding), derived or {}, key)
+            subject = Subject(kind, name, binding)
+            old = self._before.get(key)
+            self._judged[key] = self._afresh(subject, derived or {}, old, ground)
         return self._judged[key]
 
-    def _afresh(self, subject: Subject, derived: Derived, key: tuple[Any, ...]) -> Judgement:
+    def _afresh(
+        self, subject: Subject, derived: Derived, old: Judgement | None, ground: View | None
+    ) -> Judgement:
         """A judgement of the desk before where nothing it read has changed, or a new one."""
-        old = self._before.get(key)
         changed = None
         if old is not None:
-            plane = subject.binding.plane
-            same = (id(old.view.derived), id(derived), plane.id if plane else "")
-            known = self._compared.setdefault(same, (old.view.derived, derived, {}))[2]
-            changed = old.view.changed_since(subject.binding, self.job, derived, known)
+            changed = self._changed(old.view, subject.binding, derived)
         if old is None or changed is None:
-            return self.judge.judge(subject, self.job, derived)
+            return self.judge.judge(subject, self.job, derived, ground=ground)
         if not changed:
             return old
-        view = old.view.again(subject.binding, self.job, derived, changed)
+        view = old.view.again(subject.binding, self.job, derived, changed, ground)
         return self.judge.look(subject, view)
 
-    def _ground(self, array: Array) -> tuple[Plane, Judgement, Judgement, Derived]:
+    def _changed(self, old: View, binding: Binding, derived: Derived) -> set[str] | None:
+        """What a view looked at and the job now says otherwise; None if all may differ."""
+        same = (id(old.derived), id(derived), binding.plane.id if binding.plane else "")
+        known = self._compared.setdefault(same, (old.derived, derived, {}))[2]
+        return old.changed_since(binding, self.job, derived, known)
+
+    def ground(self, binding: Binding, derived: Derived) -> View:
+        """Plane and array alone, read once for all that stands there."""
+        key = tuple(x.id if x else "" for x in (binding.plane, binding.array, binding.plan))
+        if key not in self._grounds:
+            old = self._grounds_before.get(key)
+            changed = self._changed(old, binding, derived) if old is not None else None
+            if old is None or changed is None:
+                self._grounds[key] = View(self.base, self.job, binding, derived)
+            else:
+                self._grounds[key] = old.again(binding, self.job, derived, changed)
+        return self._grounds[key]
+
+    def _below(self, array: Array) -> tuple[Plane, Judgement, Judgement, Derived]:
         """Plane of an array, judgements of job and plane, and what they derive."""
         plane = self.job.planes[array.plane]
         about_job = self._judge("job", array.id, Binding(array=array, plane=plane))
@@ -205,9 +234,12 @@ class Desk:
 
     def choose(self, array_id: str) -> Answer:
         """All stacks of an array, best first, and the smallest things that die."""
-        array = self.job.arrays[array_id]
-        finder = Finder(self, array)
-        options = sorted(finder.options(), key=lambda o: rank(o.verdict, o.core))
+        finder = Finder(self, self.job.arrays[array_id])
+        return self.among(finder, finder.options())
+
+    def among(self, finder: "Finder", found: Iterable[Option]) -> Answer:
+        """The answer where no other stacks are looked at."""
+        options = sorted(found, key=lambda o: rank(o.verdict, o.core))
         refusals = list(finder.refusals.values())
         alive = [o for o in options if o.verdict.word != Word.FORBIDDEN]
         refusals += [
@@ -216,7 +248,8 @@ class Desk:
             if o.verdict.word == Word.FORBIDDEN
         ]
         word = alive[0].verdict.word if alive else Word.FORBIDDEN
-        return self._answer("choose", f"array {array_id}", word, alive, refusals, finder)
+        about = f"array {finder.array.id}"
+        return self._answer("choose", about, word, alive, refusals, finder)
 
     def stack(self, stack_id: str) -> Answer:
         """The word of one named stack as it stands."""
@@ -294,6 +327,29 @@ def _same_frame(one: Job, other: Job) -> bool:
     return frame(one) == frame(other)
 
 
+def only_adds(old: Job, new: Job) -> bool:
+    """Whether all that a job says stands in another one, which may know more."""
+    if old.arrays != new.arrays or old.stacks != new.stacks or new.contradictions():
+        return False
+    rooms = [(old.site, new.site)]
+    for name, plane in old.planes.items():
+        if name not in new.planes or new.planes[name].marks != plane.marks:
+            return False
+        rooms.append((plane.observed, new.planes[name].observed))
+    return all(
+        _narrower(x, after.get(path)) for before, after in rooms for path, x in before.items()
+    )
+
+
+def _narrower(old: Observed, new: Observed | None) -> bool:
+    if new is None or old == new:
+        return new is not None
+    before, after = old.value, new.value
+    if isinstance(before, Candidates) and isinstance(after, Candidates):
+        return after.left <= before.left
+    return isinstance(before, Unknown)
+
+
 def _contradicted(job: Job, finder: "Finder") -> tuple[Observed, ...]:
     """Quantities whose sightings exclude each other, head and magnet included."""
     found = {(o.path, id(o)): o for o in job.contradictions()}
@@ -317,7 +373,8 @@ class Finder:
         self.desk = desk
         self.array = array
         self.plan = plan
-        self.plane, self.about_job, self.about_plane, self.derived = desk._ground(array)
+        self.plane, self.about_job, self.about_plane, self.derived = desk._below(array)
+        self.ground = desk.ground(self.binding(), self.derived)
         self.wanted = Shape(array.tilt is not None, array.orientation == "landscape")
         self.refusals: dict[tuple[str, str], Refusal] = {}
 
@@ -327,11 +384,12 @@ class Finder:
 
     def view(self, clamp: Part) -> View:
         """A clamp on the plane."""
-        return View(self.desk.base, self.desk.job, self.binding(clamp=clamp), self.derived)
+        binding = self.binding(clamp=clamp)
+        return View(self.desk.base, self.desk.job, binding, self.derived, ground=self.ground)
 
     def judge(self, kind: str, name: str, **roles: Any) -> Judgement:
         """A subject of this array, judged once."""
-        return self.desk._judge(kind, name, self.binding(**roles), self.derived)
+        return self.desk._judge(kind, name, self.binding(**roles), self.derived, self.ground)
 
     def dies(self, level: str, name: str, judgement: Judgement, alike: Iterable[str] = ()) -> bool:
         """Whether a thing is forbidden by itself; then it is kept as a refusal."""

@@ -10,7 +10,7 @@ from functools import cached_property
 from itertools import product
 
 from selector.errors import InputError, Problem
-from selector.model.rule import Condition, Rule
+from selector.model.rule import Condition, Path, Rule
 
 
 @dataclass(frozen=True)
@@ -54,6 +54,31 @@ class Program:
         for clause in self.clauses:
             found.setdefault(clause.head, []).append(clause)
         return found
+
+    @cached_property
+    def rests(self) -> dict[str, frozenset[str]]:
+        """Texts of the conditions that each head rests on."""
+        return {h: frozenset(self.conditions.keys() & self.below([h])) for h in self.heads}
+
+    @cached_property
+    def reading(self) -> dict[str, list[Condition]]:
+        """Conditions that compare each path."""
+        found: dict[str, list[Condition]] = {}
+        for condition in self.conditions.values():
+            for path in {p for p in (condition.left, condition.right) if isinstance(p, Path)}:
+                found.setdefault(str(path), []).append(condition)
+        return found
+
+    def below(self, heads: Iterable[str]) -> set[str]:
+        """Names of all heads and atoms that heads rest on, themselves included."""
+        seen: set[str] = set()
+        wanted = list(heads)
+        while wanted:
+            name = wanted.pop()
+            if name not in seen:
+                seen.add(name)
+                wanted += [x.name for c in self.by_head.get(name, ()) for x in c.literals]
+        return seen
 
     @property
     def atoms(self) -> list[str]:

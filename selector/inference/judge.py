@@ -5,6 +5,7 @@ from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property, partial
 from typing import Any, TypeVar
+from zlib import crc32
 
 from selector.errors import InputError, Problem, near
 from selector.facts import (
@@ -20,15 +21,16 @@ from selector.facts import (
     papers,
     parts,
 )
-from selector.facts.split import worlds
-from selector.facts.view import Binding, View, all_paths, type_of
+from selector.facts.memo import Kept
+from selector.facts.split import MOST_WORLDS, worlds
+from selector.facts.view import GROUND, Binding, View, all_paths, type_of
 from selector.inference import plain
 from selector.inference.cores import CLAMP, Graph, Shape, Walk
 from selector.inference.durable import Steps
 from selector.inference.horn import Program, compile_rules
 from selector.inference.rulesets import Rulesets
 from selector.inference.sieve import Sieve
-from selector.knowledge.base import Base
+from selector.knowledge.base import Base, Part
 from selector.knowledge.guards import outside_guards
 from selector.model.fact import NO_REASON, TRIVIAL, Atom, Reading, Reasons, all_of, any_of
 from selector.model.job import Job
@@ -186,6 +188,7 @@ class Stock:
 
     graph: Graph
     sieve: Sieve
+    mixed: tuple[Part, ...]  # clamps in an order that has nothing to do with what they are
     _above: dict[tuple[str, Shape], int] = field(default_factory=dict, compare=False)
 
     def stacks_above(self, clamp: str, wanted: Shape) -> int:
@@ -262,10 +265,19 @@ class _Algebra:
 
 
 class Judge:
-    """Judges subjects of one base; engines are built when first used and kept."""
+    """Judges subjects of one base; engines are built when first used and kept.
 
-    def __init__(self, base: Base, engine: Callable[[Program], Rulesets] = Rulesets):
+    With fewer worlds it is quicker, as safe, and may ask for more than it needs.
+    """
+
+    def __init__(
+        self,
+        base: Base,
+        engine: Callable[[Program], Rulesets] = Rulesets,
+        most_worlds: int = MOST_WORLDS,
+    ):
         self.base = base
+        self.most_worlds = most_worlds
         self._engine = engine
         self.programs = {k: compile_rules(k, base.rules_of(k)) for k in SUBJECTS}
         self._engines: dict[str, Rulesets] = {}
@@ -281,8 +293,9 @@ class Judge:
         if catalogues not in self._stocks:
             parts = list(self.base.parts_of(catalogues))
             clamps = [p for p in parts if p.slot == "clamp"]
-            sieve = Sieve(self.programs["part-on-plane"], self.base, clamps)
-            self._stocks[catalogues] = Stock(Graph(parts), sieve)
+            sieve = Sieve(self.programs["part-on-plane"], self.base, clamps, self.most_worlds)
+            mixed = sorted(clamps, key=lambda p: (crc32(p.id.encode()), p.id))
+            self._stocks[catalogues] = Stock(Graph(parts), sieve, tuple(mixed))
         return self._stocks[catalogues]
 
     def _check_paths(self) -> None:
@@ -304,45 +317,49 @@ class Judge:
         job: Job | None,
         derived: dict[str, Reading] | None = None,
         given: dict[str, Reading] | None = None,
+        ground: View | None = None,
     ) -> Judgement:
         """All outcomes of one subject; `derived` are readings of subjects judged before."""
-        return self.look(subject, View(self.base, job, subject.binding, derived or {}, given))
+        view = View(self.base, job, subject.binding, derived or {}, given, ground=ground)
+        return self.look(subject, view)
 
     def look(self, subject: Subject, view: View) -> Judgement:
         """All outcomes of one subject as a view shows it."""
         program = self.programs[subject.kind]
+        conditions = program.conditions
+        tried = worlds(view, conditions.values(), self.most_worlds)
+        steady: dict[str, Twice] = {}
+        if len(tried) > 1:
+            split = tried[0].keys()
+            once = {t: _twice(c, view) for t, c in conditions.items()}
+            steady = {t: k.result for t, k in once.items() if split.isdisjoint(k.rests)}
+            if len(steady) == len(conditions):
+                tried = [{}]  # nothing turns on a split quantity: every world is the same
+        turning = [(t, c) for t, c in conditions.items() if t not in steady]
+        alike: dict[tuple[object, ...], tuple[dict[str, Bits], Steps, str]] = {}
         found: list[World] = []
-        withheld = ""
-        tried = worlds(view, program.conditions.values())
-        steady = self._steady(program, view, tried) if len(tried) > 1 else {}
-        if tried and len(steady) == len(program.conditions):
-            tried = [{}]  # nothing turns on a split quantity: every world is the same
         for words in tried:
             here = view.in_world(words)
-            both = {t: steady.get(t) or _twice(c, here) for t, c in program.conditions.items()}
-            atoms_here = {t: atom for t, (atom, _) in both.items()}
-            bits = frozenset((t, a.bits) for t, a in atoms_here.items())
-            heads, steps = self._run(program, bits)
-            found.append(World(words, atoms_here, heads, steps))
-            pairs = tuple((t, pair) for t, (_, pair) in both.items())
-            withheld = withheld or self._compare(program, bits, heads, pairs)
+            both: dict[str, Twice] = {**steady, **{t: _twice(c, here).result for t, c in turning}}
+            key = tuple((both[t][0].bits, both[t][1]) for t, _ in turning)
+            if key not in alike:
+                alike[key] = self._both_paths(program, both)
+            heads, steps, _ = alike[key]
+            found.append(World(words, {t: atom for t, (atom, _) in both.items()}, heads, steps))
+        withheld = next((text for _, _, text in alike.values() if text), "")
         for path in self._said[subject.kind]:
             view.read(path)  # sentences are filled later; what they name is read now
         needs = tuple(n for n in self.base.vocabulary.needs if n.subject == subject.kind)
         return Judgement(subject, program, tuple(found), view, needs, withheld)
 
-    def _steady(
-        self, program: Program, view: View, tried: list[dict[str, str]]
-    ) -> dict[str, Twice]:
-        """Conditions that rest on no split quantity: equal in every world."""
-        split = frozenset(tried[0])
-        found = {t: _twice(c, view) for t, c in program.conditions.items()}
-        return {
-            t: both
-            for t, both in found.items()
-            if split.isdisjoint(view.memo.rests_on(("atom", t)))
-            and split.isdisjoint(view.memo.rests_on(("plain", t)))
-        }
+    def _both_paths(
+        self, program: Program, both: dict[str, Twice]
+    ) -> tuple[dict[str, Bits], Steps, str]:
+        """What the engine gives, and what the plain path finds other than that."""
+        bits = frozenset((t, atom.bits) for t, (atom, _) in both.items())
+        heads, steps = self._run(program, bits)
+        pairs = tuple((t, pair) for t, (_, pair) in both.items())
+        return heads, steps, self._compare(program, bits, heads, pairs)
 
     def _run(self, program: Program, bits: AtomBits) -> tuple[dict[str, Bits], Steps]:
         key = (program.kind, bits)
@@ -391,11 +408,16 @@ class Judge:
         return found
 
 
-def _twice(condition: Condition, view: View) -> Twice:
+def _twice(condition: Condition, view: View) -> Kept:
     """A condition in one world as both paths see it: the atom, and the plain comparison."""
-    text = condition.text
-    atom = view.once(("atom", text), partial(atoms.evaluate, condition, view))
-    return atom, view.once(("plain", text), partial(plain.compare, condition, view))
+
+    def look(here: View) -> Twice:
+        return atoms.evaluate(condition, here), plain.compare(condition, here)
+
+    key = ("twice", condition.text)
+    if condition.roles <= GROUND:
+        return view.below(key, look)
+    return view.kept(key, lambda: look(view))
 
 
 def _derived(judgement: Judgement, quantity: Quantity, heads: dict[str, str]) -> Reading:

@@ -22,15 +22,16 @@ Sort = tuple[tuple[Bits, ...], ...]  # world by world, condition by condition
 class Sieve:
     """The requirements of a program that stand without a guard and forbid."""
 
-    def __init__(self, program: Program, base: Base, clamps: Iterable[Part]):
+    def __init__(self, program: Program, base: Base, clamps: Iterable[Part], most_worlds: int):
         self.rules = [
             r
             for r in program.rules
             if r.kind == "require" and not r.when and r.otherwise == Word.FORBIDDEN
         ]
-        below = _below(program, [f"rule:{r.id}" for r in self.rules])
-        self.conditions = [program.conditions[text] for text in sorted(below)]
+        below = program.below(f"rule:{r.id}" for r in self.rules)
+        self.conditions = [c for t, c in sorted(program.conditions.items()) if t in below]
         self._all = list(program.conditions.values())
+        self._most_worlds = most_worlds
         self._named = set(split_paths(base, self.conditions))
         groups: dict[object, list[Part]] = {}
         for clamp in sorted(clamps, key=lambda p: p.id):
@@ -40,12 +41,22 @@ class Sieve:
     def sorts(self, view: Callable[[Part], View]) -> list[list[Part]]:
         """Clamps with one view each; those that no first requirement tells apart are together."""
         found: dict[object, list[Part]] = {}
-        tried: list[dict[str, str]] = []
+        sort = self.sorter(view)
         for group in self._groups:
-            here = view(group[0])
-            tried = tried or worlds(here, self._all)  # of the plane, so equal for every clamp
-            found.setdefault(self._sort(here, tried) or group[0].id, []).extend(group)
+            found.setdefault(sort(group[0]), []).extend(group)
         return [sorted(parts, key=lambda p: p.id) for parts in found.values()]
+
+    def sorter(self, view: Callable[[Part], View]) -> Callable[[Part], object]:
+        """What sort a clamp is of: equal for clamps that no first requirement tells apart."""
+        tried: list[dict[str, str]] = []
+
+        def sort(clamp: Part) -> object:
+            here = view(clamp)
+            if not tried:
+                tried.extend(worlds(here, self._all, self._most_worlds))  # equal for every clamp
+            return self._sort(here, tried) or clamp.id
+
+        return sort
 
     def _data(self, base: Base, clamp: Part) -> object:
         """What the conditions read of a clamp; its id where they read more than the clamp."""
@@ -63,18 +74,6 @@ class Sieve:
             found.append(tuple(_bits(here, c) for c in self.conditions))
         rested = {p for c in self.conditions for p in view.memo.rests_on(("atom", c.text))}
         return tuple(found) if rested & tried[0].keys() <= self._named else None
-
-
-def _below(program: Program, heads: list[str]) -> set[str]:
-    """Base conditions that heads rest on."""
-    seen: set[str] = set()
-    wanted = list(heads)
-    while wanted:
-        name = wanted.pop()
-        if name not in seen:
-            seen.add(name)
-            wanted += [x.name for c in program.by_head.get(name, ()) for x in c.literals]
-    return seen & program.conditions.keys()
 
 
 def _paths(condition: Condition) -> list[str]:

@@ -89,6 +89,11 @@ class Condition:
         tail = f" at {self.places} places" if self.places > 1 else ""
         return f"{self.left} {self.operator} {shown}".rstrip() + tail
 
+    @cached_property
+    def roles(self) -> frozenset[str]:
+        """Roles of the paths that it compares."""
+        return frozenset(p.role for p in (self.left, self.right) if isinstance(p, Path))
+
 
 Group = tuple[Condition, ...]  # alternatives: any one of them
 

@@ -1,19 +1,25 @@
 """What is still alive for an array, and what each of it waits for.
 
 While many clamps are alive a candidate is a clamp with all that stands above it; they are told
-apart by what the plane and the clamp alone say. When few are left a candidate is a whole stack.
+apart by what the plane and the clamp alone say. When few are left, or these say all they can, a
+candidate is a whole stack. Of very many, so many are looked at as tell what to ask.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 from selector.explanation.stands import stands_if
 from selector.explanation.texts import Texts
-from selector.inference.answer import Answer, Desk, Finder
+from selector.inference.answer import Answer, Desk, Finder, Option
 from selector.inference.judge import Judgement
 from selector.inference.verdict import Verdict, verdict
+from selector.knowledge.base import Part
 from selector.model.truth import Word
 
 FEW = 6  # clamps from which on whole stacks are judged
+MANY = 24  # clamps, and stacks, that are looked at among more
+TRIES = 4  # stacks that are looked at for one that is alive
 
 
 @dataclass(frozen=True)
@@ -29,11 +35,12 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Left:
-    """All candidates, what died, and the answer where stacks were judged."""
+    """All candidates, what died, and the answer among the stacks that were judged, if any were."""
 
     candidates: tuple[Candidate, ...]
     died: dict[str, str]  # clamp -> title of the rule that took it
     answer: Answer | None
+    whole: bool  # nothing that is alive was left out
 
     @property
     def paths(self) -> dict[str, int]:
@@ -51,34 +58,69 @@ class Left:
         return (best is not None and best.is_yes) or not self.paths
 
 
-def left_of(desk: Desk, array_id: str) -> Left:
-    """What is alive on a desk for an array."""
+def left_of(desk: Desk, array_id: str, passed: frozenset[str] = frozenset()) -> Left:
+    """What is alive on a desk for an array; clamps alone while they wait for more than `passed`."""
     finder = Finder(desk, desk.job.arrays[array_id])
-    died: dict[str, str] = {}
-    alive: list[tuple[str, int, Judgement]] = []
-    for first, *others in desk.stock.sieve.sorts(finder.view):
-        for clamp in (first, *others):
-            judged = finder.judge("part-on-plane", clamp.id, clamp=clamp)
-            if judged.word(True) == Word.FORBIDDEN:
-                alike = others if clamp is first and _first_fails(desk, judged) else []
-                why = [f for f in verdict([judged]).findings if f.rule.word == Word.FORBIDDEN]
-                died |= {p.id: why[0].rule.title for p in (clamp, *alike)}
-                if alike:
-                    break
-            else:
-                weight = desk.stock.stacks_above(clamp.id, finder.wanted)
-                alive.append((clamp.id, weight, judged))
+    alive, whole = _alive(desk, finder)
     if len(alive) > FEW:
         shared = (finder.about_job, finder.about_plane)
-        found = [_candidate(desk, name, n, (*shared, j)) for name, n, j in alive if n]
-        return Left(tuple(c for c in found if c is not None), died, None)
-    answer = desk.choose(array_id)
-    stacks = [_candidate(desk, o.name, 1, o.judgements) for o in answer.options]
-    return Left(tuple(c for c in stacks if c is not None), died, answer)
+        weighed = [(c.id, desk.stock.stacks_above(c.id, finder.wanted), j) for c, j in alive]
+        clamps = [_candidate(desk, name, n, (*shared, j)) for name, n, j in weighed if n]
+        left = Left(tuple(c for c in clamps if c is not None), desk.died, None, whole)
+        if not left.paths.keys() <= passed:
+            return left
+    return _stacks(desk, finder, [clamp for clamp, _ in alive], whole)
 
 
-def _first_fails(desk: Desk, judged: Judgement) -> bool:
-    return any(judged.fires(rule).surely for rule in desk.stock.sieve.rules)
+def _alive(desk: Desk, finder: Finder) -> tuple[list[tuple[Part, Judgement]], bool]:
+    """Clamps that do not die of the plane, at most `MANY`, and whether these are all."""
+    sieve = desk.stock.sieve
+    sort = sieve.sorter(finder.view)
+    dead: dict[object, str] = {}
+    alive: list[tuple[Part, Judgement]] = []
+    whole = True
+    for clamp in desk.stock.mixed:
+        if clamp.id in desk.died:
+            continue
+        if len(alive) == MANY:
+            whole = False
+            break
+        like = sort(clamp)
+        if like in dead:
+            desk.died[clamp.id] = dead[like]
+            continue
+        judged = finder.judge("part-on-plane", clamp.id, clamp=clamp)
+        if judged.word(True) < Word.FORBIDDEN:
+            alive.append((clamp, judged))
+            continue
+        why = next(f for f in verdict([judged]).findings if f.rule.word == Word.FORBIDDEN)
+        desk.died[clamp.id] = why.rule.title
+        if any(judged.fires(rule).surely for rule in sieve.rules):
+            dead[like] = why.rule.title
+    return sorted(alive, key=lambda pair: pair[0].id), whole
+
+
+def _stacks(desk: Desk, finder: Finder, clamps: list[Part], whole: bool) -> Left:
+    """Stacks on these clamps: all of few, some of many."""
+    above = sum(desk.stock.stacks_above(c.id, finder.wanted) for c in clamps)
+    whole = whole and above <= MANY
+    each = above if whole else -(-MANY // max(1, len(clamps)))
+    options = [o for clamp in clamps for o in _some(desk, finder, clamp, each)]
+    answer = desk.among(finder, options)
+    found = [_candidate(desk, o.name, 1, o.judgements) for o in answer.options]
+    return Left(tuple(c for c in found if c is not None), desk.died, answer, whole)
+
+
+def _some(desk: Desk, finder: Finder, clamp: Part, most: int) -> Iterator[Option]:
+    """Stacks on a clamp until so many are alive."""
+    if not desk.base.catalogues[clamp.catalogue].of_clamp(clamp.handle):
+        most = 1  # without a record of the clamp each stack is the engineer's
+    alive = 0
+    for option in islice(finder.above(clamp), TRIES * most):
+        yield option
+        alive += option.verdict.word < Word.ENGINEER
+        if alive == most:
+            return
 
 
 def _candidate(

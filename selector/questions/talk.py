@@ -21,6 +21,8 @@ from selector.questions.left import Left, left_of
 from selector.questions.order import Asked, Mode, ranked
 from selector.questions.typed import Data, sighting
 
+BRISK_WORLDS = 8  # one split quantity at a time, such as the metal
+
 
 @dataclass(frozen=True)
 class Talk:
@@ -107,12 +109,17 @@ def coarsest(quantity: Quantity) -> str | None:
     return tools[-1] if tools else None
 
 
+def brisk(base: Base) -> Judge:
+    """A judge for the steps of a talk: what it is unsure of is asked; the end is judged anew."""
+    return Judge(base, most_worlds=BRISK_WORLDS)
+
+
 def state_of(talk: Talk, base: Base, judge: Judge, before: Desk | None = None) -> State:
     """Where a talk stands if what was merely said is so."""
     job = job_in(base, assumed(talk.job, base))
     desk = Desk(base, job, judge, before)
-    left = left_of(desk, talk.array)
-    passed = (*talk.skipped, *_answered(talk, base))
+    passed = frozenset((*talk.skipped, *_answered(talk, base)))
+    left = left_of(desk, talk.array, passed)
     ask = () if left.settled else tuple(ranked(base, left, talk.mode, passed))
     return State(desk, left, ask, tuple(job.contradictions()))
 
@@ -144,14 +151,18 @@ def job_in(base: Base, data: Data) -> Job:
 
 
 def assumed(data: Data, base: Base) -> Data:
-    """The job with every hint taken for seen: for the order of questions, never for an answer."""
+    """The job with every hint taken for seen: for the order of questions, never for an answer.
+
+    That somebody does not know is left out: it tells no more than not having asked.
+    """
     for quantity in base.vocabulary.quantities.values():
         for plane in data["planes"]:
             said = seen(data, quantity.path, plane)
-            if any("hint" in s for s in said):
+            if any("hint" in s or "unknown" in s for s in said):
                 data = withdrawn(data, quantity.path, plane)
                 for one in said:
-                    data = answered(data, quantity.path, _taken(one, quantity), plane)
+                    if "unknown" not in one:
+                        data = answered(data, quantity.path, _taken(one, quantity), plane)
     return data
 
 

@@ -20,7 +20,7 @@ from selector.knowledge.loader import load_base
 from selector.knowledge.yaml_reader import read_file
 from selector.questions import screen
 from selector.questions.order import Mode
-from selector.questions.talk import State, Talk, job_in, state_of
+from selector.questions.talk import State, Talk, brisk, job_in, state_of
 
 WAY = "::"  # between an answer and how it was come by
 
@@ -39,11 +39,10 @@ def ask(path: Path, *, mode: Mode, by: str | None, kb: Path | None, lang: str | 
         raise InputError.of(say("talk.nobody", by=by), hint, file=job.file)
     data = dict(read_file(path, str(path)).data)
     talk = Talk(data, job.request.array, person, mode)
-    judge = Judge(base)
     with suppress(ImportError):
         import readline  # noqa: F401  arrow keys and a memory of lines, where there is one
-    _Screen(base, judge, path, talk).run()
-    return _close(base, judge, path)
+    _Screen(base, brisk(base), path, talk).run()
+    return _close(base, Judge(base), path)
 
 
 def _close(base: Base, judge: Judge, path: Path) -> int:

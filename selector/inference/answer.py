@@ -134,7 +134,7 @@ class Desk:
 
     def _check_parts(self) -> None:
         """Every part that the job names is there and sits in its slot."""
-        known = {p.id: p for p in self.base.parts_of(self.job.catalogues)}
+        known = self.stock.graph.parts
         problems: list[Problem] = []
 
         def wanted(part_id: str, slot: str, line: int, where: str) -> None:

@@ -13,7 +13,7 @@ from selector.jobs.read import job_of
 from selector.jobs.write import text_of
 from selector.knowledge.base import Base
 from selector.knowledge.quantities import ON_THE_PHONE
-from selector.knowledge.yaml_reader import read_string
+from selector.knowledge.yaml_reader import Document, read_string
 from selector.model.job import Job, Observed
 from selector.model.rule import Path, Quantity
 from selector.questions.edit import answered, seen, withdrawn
@@ -115,8 +115,11 @@ def brisk(base: Base) -> Judge:
 
 
 def state_of(talk: Talk, base: Base, judge: Judge, before: Desk | None = None) -> State:
-    """Where a talk stands if what was merely said is so."""
-    job = job_in(base, assumed(talk.job, base))
+    """Where a talk stands if what was merely said is so.
+
+    Its job has no lines: each answer would move them, and nothing would seem to be as it was.
+    """
+    job = job_of(Document("this job", assumed(talk.job, base)), base.vocabulary)
     desk = Desk(base, job, judge, before)
     passed = frozenset((*talk.skipped, *_answered(talk, base)))
     left = left_of(desk, talk.array, passed)
@@ -145,9 +148,8 @@ def _whole(said: Data, quantity: Quantity) -> bool:
 
 
 def job_in(base: Base, data: Data) -> Job:
-    """Job of plain data, checked as its file would be; without lines, which every answer moves."""
-    document = read_string(text_of(data), "this job")
-    return job_of(replace(document, lines={}), base.vocabulary)
+    """Job of plain data, checked as its file would be."""
+    return job_of(read_string(text_of(data), "this job"), base.vocabulary)
 
 
 def assumed(data: Data, base: Base) -> Data:

@@ -57,6 +57,8 @@ class Change:
     option: Option
     brings: tuple[str, ...]
     effort: int = 0  # on the roof, summed over the moves
+    shows: tuple[tuple[str, str], ...] = ()  # figures that what is to be got must show
+    who: tuple[str, ...] = ()  # can get it; empty where all of it lies in a hand
 
 
 @dataclass(frozen=True)

@@ -1,30 +1,25 @@
-"""What a hand can change of a planned stack besides its parts: rail lines, cuts, tilt, a paper.
+"""What a hand can change of a planned array besides its parts.
 
-Every move makes a new job or a new plan that is judged like any other. A figure that somebody
-worked out for what is moved falls away with the move: it is asked for again, never carried over.
+A rule names the moves that may cure it (`moves:`); those of `TRIED` make a new job or a new plan
+that is judged like any other. A figure that somebody worked out for what is moved falls away with
+the move: it is asked for again, never carried over.
 """
 
-import itertools
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 from selector import units
-from selector.inference.answer import Desk, Option, places
-from selector.inference.flip import flips
-from selector.inference.verdict import Finding
+from selector.inference.answer import Desk, Option
+from selector.inference.in_worlds import giving
 from selector.knowledge import schema
-from selector.model.job import Array, Job, Layout, Paper, StackPlan
+from selector.model.job import Array, Job, Layout, RailLine, StackPlan, Stated
 from selector.model.quantity import Measured
-from selector.model.truth import Word
 
 Move = tuple[str, str | None, str | None]  # kind and name, before, after
-DISTANCE, OFFSET = "place.distance_to_nearest_clip", "layout.rail_offset"
-OVER, RUN = "layout.rails_over", "layout.rigid_run"
-CALCULATED = tuple(
-    f"array.{n}" for n in ("calculation", "loads_calculated", "rows_calculated", "rear_calculated")
-)
-OFF = ("clip_mark_tolerance", "setting_out_tolerance")  # what a distance to a mark may be off
-TRIED = 8  # heights of a rail line that are built, nearest first
+# Figures that stay where clamps or lines change: pressures on the modules.
+PRESSURES = ("net_uplift", "net_down")
+LIMIT = "edge_clear_distance"
 
 
 @dataclass(frozen=True)
@@ -34,6 +29,7 @@ class Site:
     desk: Desk
     plan: StackPlan
     moved: tuple[Move, ...] = ()
+    keeps_parts: bool = False  # parts are not exchanged as well
 
     @property
     def array(self) -> Array:
@@ -54,216 +50,178 @@ class Site:
         desk = Desk(self.desk.base, job, self.desk.judge, before=self.desk)
         return replace(self, desk=desk)
 
+    def redrawn(self, layout: Layout | None, how: str) -> "Site":
+        """The same with another drawing, under a name of its own."""
+        plan = replace(self.plan, id=f"{self.plan.id}, {how}", layout=layout)
+        return replace(self, plan=plan)
+
+
+def named(option: Option) -> set[str]:
+    """Moves that the rules which give the word of a stack name as a cure."""
+    return {move for finding in giving(option.verdict) for move in finding.rule.moves}
+
 
 def sites(desk: Desk, plan: StackPlan, option: Option) -> Iterator[Site]:
-    """The job as it is; laid parallel, or with a calculation, where a reason speaks of that."""
+    """The job as it is, and as each move would make it that a reason of its word names."""
     here = Site(desk, plan)
     yield here
-    paths = {
-        fact.path
-        for finding in option.verdict.of_word(option.verdict.word)
-        for reason in finding.judgement.reasons(f"rule:{finding.rule.id}")
-        for fact in reason
-    }
-    if here.array.tilt is not None and {"array.tilt", "stack.frame"} & paths:
-        yield _parallel(here)
-    if paths & set(CALCULATED):
-        yield _calculated(here)
+    wanted = named(option)
+    for names, move in TRIED:
+        if wanted & names:
+            yield from move(here)
 
 
-def _parallel(site: Site) -> Site:
-    """The array laid parallel without frames; figures worked out for the tilt fall away."""
+# --- the array ---------------------------------------------------------------------------
+
+
+def _without_figures(site: Site, kept: tuple[str, ...], **changed: Any) -> Site:
+    """An array that is changed; of the figures worked out for it only these are left."""
+
+    def left(stated: dict[str, Stated]) -> dict[str, Stated]:
+        return {k: v for k, v in stated.items() if k in kept}
+
     array = site.array
-    flat = site.with_array(replace(array, tilt=None, stated={}))
-    plan = replace(site.plan, slots={**site.plan.slots, "frame": None}, stated={})
-    move = ("tilt", units.show(array.tilt or 0, "angle"), "parallel to the roof")
-    return replace(flat, plan=plan, moved=(move,))
+    found = site.with_array(replace(array, stated=left(array.stated), **changed))
+    return replace(found, plan=replace(found.plan, stated=left(found.plan.stated)))
 
 
-def _calculated(site: Site) -> Site:
-    """An engineer's calculation of the building with this array, as if it were there."""
-    job, array = site.desk.job, site.array
-    elevated = ("elevated", "drift snow", "wind from behind", "front and rear clamps")
-    way = ("roof-parallel",) if array.tilt is None else elevated
-    covers = (f"array {array.id}", "building", *way)
-    kind = Paper.STATES_FIGURES[0]
-    paper = Paper("to be got", kind, covers, job.as_of)
-    papers = {**job.papers, paper.id: paper}
-    found = site.with_job(replace(job, papers=papers))
-    return replace(found, moved=(("paper", None, f"{kind} that covers {', '.join(covers)}"),))
+def _parallel(site: Site) -> Iterator[Site]:
+    """The array laid parallel without frames."""
+    tilt = site.array.tilt
+    if tilt is None:
+        return
+    flat = _without_figures(site, (), tilt=None)
+    plan = replace(flat.plan, slots={**flat.plan.slots, "frame": None})
+    move = ("tilt", units.show(tilt, "angle"), "parallel to the roof")
+    yield replace(flat, plan=plan, moved=(move,))
 
 
-# --- rail lines and cuts -----------------------------------------------------------------
-
-
-def mend(site: Site, option: Option, word: Word) -> Site | None:
-    """The plan with rail lines cut or set elsewhere; None where that is not what it waits for."""
-    held = _held(option, word)
-    if site.plan.layout is None or not held:
-        return None
-    if any(f.judgement.subject.kind not in ("place", "layout") for f in held):
-        return None
-    found = _cut(site, held)
-    for rail in site.plan.layout.rails:
-        found = _shift(found, rail.id, word)
-    return found if found.moved != site.moved else None
-
-
-def _held(option: Option, word: Word) -> list[Finding]:
-    """What gives this word or a stronger one."""
-    return [f for f in option.verdict.findings if f.surely and (f.rule.word or 0) >= word]
-
-
-def _reads(finding: Finding, path: str) -> bool:
-    return any(str(c.left) == path for c in finding.rule.conditions)
-
-
-def _cut(site: Site, held: list[Finding]) -> Site:
-    """Every rail line cut where sheets move apart, and into pieces that are short enough."""
-    at: set[int] = set()
-    if any(_reads(f, OVER) for f in held):
-        at |= _at_lines(site)
-    if any(_reads(f, RUN) for f in held):
-        at |= _in_gaps(site)
+def _every_seam(site: Site) -> Iterator[Site]:
+    """A clamp on every seam in place of every second one."""
     layout = site.plan.layout
-    if not at or layout is None:
-        return site
-    rails, splices = [], dict(layout.splices)
-    for rail in layout.rails:
-        words = dict(zip(rail.cut_at, splices.get(rail.id, ()), strict=False))
-        words |= dict.fromkeys(at, "gap")
-        rails.append(replace(rail, cut_at=tuple(sorted(words))))
-        splices[rail.id] = tuple(words[c] for c in sorted(words))
-    shown = ", ".join(units.show(c, "length") for c in sorted(at))
-    move = ("cut", "in one piece", f"gap at {shown} from the left of the row")
-    plan = _redrawn(site.plan, replace(layout, rails=tuple(rails), splices=splices), "cut")
-    return replace(site, plan=plan, moved=(*site.moved, move))
+    drawn = layout.clamps if layout is not None else site.array.clamps
+    every = "every seam"
+    if drawn != "every second seam":
+        return
+    found = _without_figures(site, PRESSURES, clamps=every)
+    if layout is not None:
+        found = found.redrawn(replace(layout, clamps=every), every)
+    yield replace(found, moved=(("pattern", drawn, every),), keeps_parts=True)
 
 
-def _at_lines(site: Site) -> set[int]:
-    """Lines up the slope that lie below the row, from its left end."""
-    layout = site.plan.layout
-    lines = layout.lines if layout is not None else ()
-    inside = {line.at - site.array.from_left for line in lines if line.up_the_slope}
-    return {at for at in inside if 0 < at < _width(site)}
+def _third_line(site: Site) -> Iterator[Site]:
+    """A third rail line in the middle of each row."""
+    array, layout = site.array, site.plan.layout
+    if array.rail_lines != 2:
+        return
+    found = _without_figures(site, PRESSURES, rail_lines=3)
+    if layout is not None:
+        middle = [
+            array.from_eave + row * _row(site) + (_row(site) - array.gap) // 2
+            for row in range(array.rows)
+        ]
+        names = {h: f"middle {n}" for n, h in enumerate(middle, 1)}
+        rails = (*layout.rails, *(RailLine(name, h, ()) for h, name in names.items()))
+        clamps = layout.clamps
+        if not isinstance(clamps, str):
+            clamps = {seam: (*heights, *middle) for seam, heights in clamps.items() if heights}
+        found = found.redrawn(replace(layout, rails=rails, clamps=clamps), "three lines")
+    yield replace(found, moved=(("lines", "2", "3"),), keeps_parts=True)
 
 
-def _width(site: Site) -> int:
-    """Width of the block along the eave."""
-    array = site.array
-    return array.columns * (_pitch(site)) - array.gap
+def _two_lines(site: Site) -> Iterator[Site]:
+    """Two rail lines a row in place of three; a drawing would have to be made anew."""
+    if site.array.rail_lines == 3 and site.plan.layout is None:
+        found = _without_figures(site, PRESSURES, rail_lines=2)
+        yield replace(found, moved=(("lines", "3", "2"),), keeps_parts=True)
 
 
-def _pitch(site: Site) -> int:
-    """From module to module along the eave."""
+def _turned(site: Site) -> Iterator[Site]:
+    """The modules turned; a drawing would have to be made anew."""
+    if site.plan.layout is not None:
+        return
+    old = site.array.orientation
+    new = "landscape" if old == "portrait" else "portrait"
+    found = _without_figures(site, (), orientation=new)
+    yield replace(found, moved=(("orientation", old, new),), keeps_parts=True)
+
+
+def _modules(site: Site) -> Iterator[Site]:
+    """Each other module of the catalogues."""
+    old = site.array.module
+    for name in site.desk.job.catalogues:
+        for part in site.desk.base.catalogues[name].slot("module"):
+            if part.id != old:
+                found = _without_figures(site, (), module=part.id)
+                yield replace(found, moved=(("module", old, part.id),), keeps_parts=True)
+
+
+def _rows_less(site: Site) -> Iterator[Site]:
+    """The upper rows left out, one more each time."""
+    array, layout = site.array, site.plan.layout
+    for rows in range(array.rows - 1, 0, -1):
+        found = _without_figures(site, PRESSURES, rows=rows)
+        if layout is not None:
+            top = array.from_eave + rows * _row(site) - array.gap
+            rails = tuple(r for r in layout.rails if r.from_eave <= top)
+            clamps = layout.clamps
+            if not isinstance(clamps, str):
+                clamps = {s: tuple(h for h in hs if h <= top) for s, hs in clamps.items()}
+            found = found.redrawn(replace(layout, rails=rails, clamps=clamps), f"{rows} rows")
+        yield replace(found, moved=(("rows", str(array.rows), str(rows)),), keeps_parts=True)
+
+
+def _shifted(site: Site) -> Iterator[Site]:
+    """The array with its lines as far from the eave as asked for; its zones are asked for again."""
+    layout, old = site.plan.layout, site.array.from_eave
+    limit = site.desk.base.numbers[LIMIT].value.places[0].low
+    ground = next(j.view for j in site.judged().judgements if j.subject.kind == "plane")
+    sheet = ground.read("plane.sheet.length").value
+    new = limit
+    if old >= limit and isinstance(sheet, Measured):
+        block = site.array.rows * _row(site) - site.array.gap
+        new = min(p.low for p in sheet.places) - limit - block
+    if layout is None or new < limit:
+        return
+    by = new - old
+    rails = tuple(replace(r, from_eave=r.from_eave + by) for r in layout.rails)
+    clamps = layout.clamps
+    if not isinstance(clamps, str):
+        clamps = {seam: tuple(h + by for h in heights) for seam, heights in clamps.items()}
+    found = _without_figures(site, (), from_eave=new, zones=None)
+    found = found.redrawn(replace(layout, rails=rails, clamps=clamps), f"from {new}")
+    before, after = (f"{units.show(h, 'length')} above the eave" for h in (old, new))
+    move = ("array", before, after)
+    yield replace(found, moved=(move,), keeps_parts=True)
+
+
+def width_of(site: Site) -> int:
+    """Width of a module along the eave."""
+    return _module(site)[site.array.orientation == "landscape"]
+
+
+def _row(site: Site) -> int:
+    """From row to row up the slope."""
+    return _module(site)[site.array.orientation == "portrait"] + site.array.gap
+
+
+def _module(site: Site) -> tuple[int, int]:
+    """Width and length of the module."""
     shape = site.desk.part(site.array.module).shape
     assert isinstance(shape, schema.Module)
-    upright = site.array.orientation == "portrait"
-    return (shape.width if upright else shape.length) + site.array.gap
+    return shape.width, shape.length
 
 
-def _in_gaps(site: Site) -> set[int]:
-    """Gaps between modules that part the row into pieces as long as the rail may run."""
-    rail = site.plan.slots["rail"]
-    shape = site.desk.part(rail).shape if rail else None
-    if not isinstance(shape, schema.Rail) or not shape.rigid_run:
-        return set()
-    array, pitch = site.array, _pitch(site)
-    each = max(1, (shape.rigid_run + array.gap) // pitch)  # whole modules a piece
-    pieces = -(-array.columns // each)
-    even = -(-array.columns // pieces)
-    return {n * pitch - array.gap // 2 for n in range(even, array.columns, even)}
-
-
-def _shift(site: Site, rail: str, word: Word) -> Site:
-    """A rail line at the nearest height where nothing of it gives the word; else as it was.
-
-    A height that fails by another limit brings the heights at which that one is met.
-    """
-    layout = site.plan.layout
-    held = [f for f in _held(site.judged(), word) if _of_rail(f, rail)]
-    if layout is None or not held:
-        return site
-    old = next(r.from_eave for r in layout.rails if r.id == rail)
-    left, seen = _heights(site, rail, old, held), {old}
-    free = _without_share(site)
-    for _ in range(TRIED):
-        left -= seen
-        if not left:
-            break
-        height = min(left, key=lambda h: (abs(h - old), h))
-        seen.add(height)
-        found = _at(free, layout, rail, (old, height))
-        held = [f for f in _held(found.judged(), word) if _of_rail(f, rail)]
-        if not held:
-            return found
-        left |= _heights(found, rail, height, held)
-    return site
-
-
-def _at(site: Site, layout: Layout, rail: str, heights: tuple[int, int]) -> Site:
-    """A rail line set from one height to another, with its clamps."""
-    old, new = heights
-    rails = tuple(replace(r, from_eave=new) if r.id == rail else r for r in layout.rails)
-    drawn = replace(layout, rails=rails, clamps=_clamps(layout, old, new))
-    move = (f"line {rail}", units.show(old, "length"), units.show(new, "length"))
-    plan = _redrawn(site.plan, drawn, f"{rail} at {new}")
-    return replace(site, plan=plan, moved=(*site.moved, move))
-
-
-def _of_rail(finding: Finding, rail: str) -> bool:
-    """Whether a finding is about a clamp of a rail line, or about how the lines lie."""
-    place = finding.judgement.view.binding.place
-    return place.rail == rail if place is not None else _reads(finding, OFFSET)
-
-
-def _heights(site: Site, rail: str, old: int, held: list[Finding]) -> set[int]:
-    """Heights at which each figure that misses its limit would just meet it."""
-    found: set[int] = set()
-    for finding in held:
-        for flip in flips(site.desk.judge, finding):
-            by = abs(int(flip.by))
-            if flip.path == OFFSET:
-                found |= {old - by, old + by}
-            value = finding.judgement.view.read(flip.path).value
-            if flip.path == DISTANCE and isinstance(value, Measured):
-                limit = min(value.places).low + by
-                off = sum(site.desk.base.numbers[n].value.places[0].high for n in OFF)
-                found |= _clear(site, rail, limit + off)
-    return {h for h in found if h > 0}
-
-
-def _clear(site: Site, rail: str, away: int) -> set[int]:
-    """Heights so far from a clip mark, and no nearer to any other on the seams of the line."""
-    plane = site.desk.job.planes[site.array.plane]
-    seams = {p.seam for p in places(site.plan, site.array, plane) if p.rail == rail}
-    marks = [
-        (p.low + p.high) // 2
-        for seam, value in (plane.marks.seams if plane.marks else {}).items()
-        if seam in seams and isinstance(value, Measured)
-        for p in value.places
-    ]
-    near = {m + side * away for m, side in itertools.product(marks, (-1, 1))}
-    return {h for h in near if all(abs(h - m) >= away for m in marks)}
-
-
-def _clamps(layout: Layout, old: int, new: int) -> str | dict[str, tuple[int, ...]]:
-    if isinstance(layout.clamps, str):
-        return layout.clamps
-    return {s: tuple(new if h == old else h for h in hs) for s, hs in layout.clamps.items()}
-
-
-def _without_share(site: Site) -> Site:
-    """The share of the clips was worked out for the old heights: it falls away."""
-    plan = site.plan
-    kept = {k: v for k, v in plan.stated.items() if k != "clip_share"}
-    array = site.array
-    if "clip_share" in array.stated:
-        stated = {k: v for k, v in array.stated.items() if k != "clip_share"}
-        site = site.with_array(replace(array, stated=stated))
-    return replace(site, plan=replace(plan, stated=kept))
-
-
-def _redrawn(plan: StackPlan, layout: Layout, how: str) -> StackPlan:
-    """A plan with another drawing, under a name of its own."""
-    return replace(plan, id=f"{plan.id}, {how}", layout=layout)
+# Names of moves in rules, and what tries them. What a rule names besides is exchanged as a part
+# (`changes.py`), drawn anew (`redraw.py`), got (`to_get.py`), looked at (`second_look.py`), or only
+# said in the help of the rule: the roof itself changed, or somebody's decision.
+TRIED: tuple[tuple[frozenset[str], Callable[[Site], Iterator[Site]]], ...] = (
+    (frozenset({"lay it parallel"}), _parallel),
+    (frozenset({"more clamps"}), _every_seam),
+    (frozenset({"third rail line", "other rail lines", "other number of rail lines"}), _third_line),
+    (frozenset({"other rail lines", "other number of rail lines"}), _two_lines),
+    (frozenset({"turn the modules", "other orientation"}), _turned),
+    (frozenset({"other module"}), _modules),
+    (frozenset({"fewer rows"}), _rows_less),
+    (frozenset({"shift the array"}), _shifted),
+)

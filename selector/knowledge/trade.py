@@ -132,7 +132,9 @@ class TradeBook:
 # What a change of a stack can touch; each has its effort on the roof.
 MOVES = (
     *("clamp", "insert", "inlay", "adapters", "bolts", "rail", "frame", "cross", "upper_rail"),
-    *("module_clamp", "torque", "screw_tip", "line", "cut", "tilt", "paper"),
+    *("module_clamp", "torque", "screw_tip", "tightened", "improvised", "bonding_wire"),
+    *("beside_clamps", "line", "seam", "cut", "pattern", "lines", "rows", "array", "orientation"),
+    *("tilt", "module", "paper", "record"),
 )
 # Which words of the vocabulary a topic must describe, one row a word; `none` needs no words.
 WHOLE = {"metals": "metal", "coatings": "coating", "decks": "deck"}

@@ -8,6 +8,7 @@ from selector.explanation.narrate import fill
 from selector.explanation.proofs import proofs
 from selector.explanation.stands import nobody_can, stands_if
 from selector.explanation.texts import Texts
+from selector.explanation.worlds import worlds_data
 from selector.inference.answer import Answer, Option, Refusal
 from selector.inference.dump import disagreement
 from selector.inference.flip import Flip
@@ -83,6 +84,7 @@ def answer_data(answer: Answer, base: Base, job: Job, version: str) -> dict[str,
                 "moved": [{"slot": s, "from": a, "to": b} for s, a, b in change.moved],
                 "word": change.option.verdict.word.text,
                 "brings": list(change.brings),
+                "to_get": bool(change.who),
             }
             for change in answer.changes
         ],
@@ -156,6 +158,7 @@ def _verdict(verdict: Verdict, texts: Texts) -> dict[str, Any]:
         "may_become": verdict.may_become.text if verdict.may_become is not None else None,
         "aspects": {a: w.text for a, w in verdict.aspects.items()},
         "findings": [_finding(f, texts) for f in verdict.findings],
+        "by_world": worlds_data(verdict),
         "missing": [
             {
                 "need": m.need.name,

@@ -8,6 +8,7 @@ from rich.text import Text
 
 from selector import units
 from selector.explanation.as_json import duties, open_gates
+from selector.explanation.moves import move_text
 from selector.explanation.narrate import (
     bystander_text,
     evidence,
@@ -20,6 +21,7 @@ from selector.explanation.narrate import (
 from selector.explanation.proofs import proofs
 from selector.explanation.stands import Look, nobody_can, stands_if
 from selector.explanation.texts import Texts
+from selector.explanation.worlds import by_each, worlds_lines
 from selector.inference.answer import Answer, Option, Refusal
 from selector.inference.flip import key_of
 from selector.inference.verdict import Finding
@@ -235,6 +237,8 @@ class _Page:
         for finding in _strong(option):
             if self.said(finding) not in shared:
                 self.finding(finding, indent=3)
+        for line in worlds_lines(verdict, self.texts):
+            self.console.print(hanging("", line, self.console.width, 3), style="bold")
         if named:
             self.open_rules(option)
         if verdict.may_become is not None and verdict.word >= Word.ENGINEER:
@@ -357,10 +361,11 @@ class _Page:
         """Smallest changes that were built and judged again."""
         lines = []
         for number, change in enumerate(self.answer.changes, 1):
-            moves = "; ".join(self.move(*moved) for moved in change.moved)
+            moves = "; ".join(move_text(moved, self.texts) for moved in change.moved)
             option = change.option
             word = self.texts.word(option.verdict.word.text)
-            lines.append((f"{number}. ", self.say("changes.line", word=word, moves=moves)))
+            name = "changes.line_got" if change.who else "changes.line"
+            lines.append((f"{number}. ", self.say(name, word=word, moves=moves)))
             with_it = [self.say("changes.in_kit", part=part) for part in change.brings]
             clamp = self.base.part(option.core.clamp).shape
             new_clamp = any(slot == "clamp" for slot, _, _ in change.moved)
@@ -372,30 +377,27 @@ class _Page:
                 lines.append(("   ", self.say("changes.with", what="; ".join(with_it))))
         self.block(self.say("changes.head"), lines)
 
-    def move(self, slot: str, old: str | None, new: str | None) -> str:
-        """One slot that a change fills with another part, or empties."""
-        none = self.texts.shown("none", f"stack.{slot}")
-        before, after = (handles(p) if p else none for p in (old, new))
-        name = self.texts.word(slot.replace("_", " "))
-        return self.say("changes.move", slot=name, old=before, new=after)
-
     def refused(self) -> None:
         """Refusals at the smallest thing that dies, grouped by rule."""
         groups: dict[tuple[str, str], list[Refusal]] = defaultdict(list)
         for refusal in self.answer.refusals:
             found = refusal.verdict.of_word(Word.FORBIDDEN)
             rule = found[0].rule if found else None
-            groups[refusal.level, rule.id if rule else "no proof"].append(refusal)
+            groups[refusal.level, rule.id if rule else by_each(refusal.verdict)].append(refusal)
         if not groups:
             return
         self.line()
         self.line(self.say("refused.head"), "bold")
         for (level, rule_id), refusals in groups.items():
             found = refusals[0].verdict.of_word(Word.FORBIDDEN)
-            title = found[0].rule.title if found else self.say("refused.no_proof")
+            lines = worlds_lines(refusals[0].verdict, self.texts)
+            bare = self.say("refused.by_each" if lines else "refused.no_proof")
+            title = found[0].rule.title if found else bare
             mark = self.say("refused.level", level=self.texts.word(level))
             self.console.print(hanging(mark, f"{title} [{rule_id}]", self.console.width))
             for refusal in refusals[: self.most]:
+                for line in worlds_lines(refusal.verdict, self.texts):
+                    self.console.print(hanging("- ", line, self.console.width, 4))
                 for finding in refusal.verdict.of_word(Word.FORBIDDEN)[:1]:
                     name = "" if level == "part" else f"{refusal.id.partition(' for ')[0]}: "
                     text, alike = self.message(finding), self.names(refusal.alike)

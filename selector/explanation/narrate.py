@@ -64,9 +64,14 @@ def name_of(role: str, view: View) -> str:
 
 def name_of_path(fact: Fact, texts: Texts) -> str:
     """What a fact is about, in words."""
-    role, _, name = fact.path.partition(".")
-    shown = fact.path if role in ("clamp", "stack", "rail", "array") else name or role
-    return texts.word(shown.replace("_", " ").replace(".", " "))
+    return texts.word(name_key(fact.path))
+
+
+def name_key(path: str) -> str:
+    """The words under which the name of a path is looked up."""
+    role, _, name = path.partition(".")
+    shown = path if role in ("clamp", "stack", "rail", "array") else name or role
+    return shown.replace("_", " ").replace(".", " ")
 
 
 def flip_text(flip: Flip, texts: Texts) -> str:

@@ -239,7 +239,7 @@ def _no_record(view: View, outcome: str, in_date: bool | None) -> Fact:
     if outcome == "bad":
         shown = f"no failed test of {name} in the base"
     elif in_date is False:
-        shown = f"no record of {name} has only run out"
+        shown = f"no record of {name} that has run out"
     return view.part_fact(clamp, "stack.evidence", shown)
 
 

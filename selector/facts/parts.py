@@ -276,6 +276,7 @@ class Ends:
     upper: Part
     offered: str
     taken: tuple[str, ...]
+    offers: Part  # what really offers it: the bolts, where they stand on the lower part
 
 
 def ends_of(view: View) -> Ends | None:
@@ -285,12 +286,12 @@ def ends_of(view: View) -> Ends | None:
         return None
     lower, upper = view.part(joint.lower), view.part(joint.upper)
     bolts = None if joint.bolts is None else view.part(joint.bolts)
-    offered = lower.interface or "nothing"
+    offered, offers = lower.interface or "nothing", lower
     if bolts is not None and offered in bolts.takes:
-        offered = bolts.interface or "nothing"
+        offered, offers = bolts.interface or "nothing", bolts
     elif bolts is not None:
         offered = f"{offered} (bolts {bolts.handle} do not fit)"
-    return Ends(lower, bolts, upper, offered, upper.takes)
+    return Ends(lower, bolts, upper, offered, upper.takes, offers)
 
 
 @reads("joint.offered", "choice")
@@ -299,9 +300,9 @@ def joint_offered(view: View) -> Reading:
     ends = ends_of(view)
     if ends is None:
         return view.unknown("joint.offered", "not asked")
-    shown = f"{ends.lower.handle} offers {ends.offered}"
-    fact = view.part_fact(ends.lower, "joint.offered", shown, "offers")
-    return view.known("joint.offered", word(ends.offered), fact, entity=ends.lower.id)
+    shown = f"{ends.offers.handle} offers {ends.offered}"
+    fact = view.part_fact(ends.offers, "joint.offered", shown, "offers")
+    return view.known("joint.offered", word(ends.offered), fact, entity=ends.offers.id)
 
 
 @reads("joint.taken", "choice")

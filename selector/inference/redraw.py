@@ -268,10 +268,11 @@ def _left_out(site: Site, word: Word) -> Site | None:
             lines[place.seam].append(place.rail)
         else:
             clamps[place.seam] = (*clamps[place.seam], place.from_eave)
-    moves = [
-        (f"seam {seam}", f"clamp on {' and '.join(lines[seam])}", "left out")
-        for seam in sorted(lines)
-    ]
+    moves = [(f"seam {seam}", _clamps_on(lines[seam]), "left out") for seam in sorted(lines)]
     names = ", ".join(sorted(lines))
     drawn = site.redrawn(replace(layout, clamps=clamps), f"without {names}")
     return replace(drawn, moved=(*site.moved, *moves))
+
+
+def _clamps_on(rails: list[str]) -> str:
+    return f"clamp{'s' if len(rails) > 1 else ''} on {', '.join(rails)}"

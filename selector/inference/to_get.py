@@ -145,7 +145,7 @@ def _with_paper(site: Got, kind: str, covers: tuple[str, ...], up_to: int | None
     paper = Paper(f"{ID} {len(job.papers)}", kind, covers, job.as_of, up_to=up_to)
     found = site.with_job(replace(job, papers={**job.papers, paper.id: paper}))
     move = ("paper", None, f"{kind} that covers {', '.join(covers)}")
-    shows = () if up_to is None else ((RESERVE[0], units.show(up_to, "pressure")),)
+    shows = () if up_to is None else (("load_reserve", units.show(up_to, "pressure")),)
     return replace(
         site,
         desk=found.desk,

@@ -72,7 +72,8 @@ def why(desk: Desk, stack_id: str, against: tuple[Desk, str] | None = None) -> W
 
 
 def _nearest(desk: Desk, stack_id: str, option: Option, found: list[Change]) -> Nearest | None:
-    """Of all milder stacks the first that is a yes; else the first."""
+    """Of all milder stacks the first that is a yes; else the first; none that waits for a paper."""
+    found = [c for c in found if not c.who]
     first = next((c for c in found if c.option.verdict.word.is_yes), next(iter(found), None))
     if first is None:
         return None

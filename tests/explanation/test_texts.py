@@ -8,14 +8,13 @@ import pytest
 
 from selector.errors import InputError
 from selector.explanation.language import speaking, worded
-from selector.explanation.narrate import name_of_path
+from selector.explanation.narrate import name_key
 from selector.explanation.texts import Texts
 from selector.facts.view import all_paths
 from selector.knowledge.base import Base
 from selector.knowledge.schema import Clamp
 from selector.knowledge.texts import FIRST, HOLE, TextBook, holes
 from selector.maintenance.checks.text_check import check_texts
-from selector.model.fact import Fact
 from selector.model.truth import ASPECTS, Word
 from tests.conftest import ROOT
 
@@ -158,8 +157,8 @@ def _is_code(word: str) -> bool:
 def test_what_rules_read_has_a_name(base: Base, german: Base) -> None:
     read = {str(c.left) for r in base.rules for c in r.conditions}
     read |= {str(c.right) for r in base.rules for c in r.conditions if isinstance(c.right, tuple)}
-    english, said = Texts.of(base), german.texts["de"].words
-    names = {p: name_of_path(Fact(p, "", ""), english) for p in all_paths(base) if p in read}
+    said = german.texts["de"].words
+    names = {p: name_key(p) for p in all_paths(base) if p in read}
     assert len(names) > 80
     assert {p: n for p, n in names.items() if n not in said} == {}
 

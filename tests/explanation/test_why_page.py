@@ -115,7 +115,7 @@ def test_independent_reasons_and_two_changes_are_said(
     text = joined(page(telling(base, told("EXP-08"), "roofer"), "VERSION"))
     assert "independent of reason 2, 3" in text
     assert "cure each of them" in text
-    assert "the reasons need 2 changes together" in text
+    assert "it takes 2 changes together" in text
     alone = joined(page(telling(base, told("EXP-01"), "roofer"), "VERSION"))
     assert "independent" not in alone
     assert "changes together" not in alone
@@ -123,7 +123,7 @@ def test_independent_reasons_and_two_changes_are_said(
 
 def test_no_change_says_the_way_out(base: Base, told: Callable[[str], tuple[Job, Why]]) -> None:
     text = joined(page(telling(base, told("EXP-01"), "roofer"), "VERSION"))
-    assert "no part, rail line, cut or paper of this base makes it milder" in text
+    assert "no part, drawing, record or paper makes it milder" in text
     assert base.rule("seam-outside-clamp-window").help in text
 
 

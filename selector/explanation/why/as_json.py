@@ -99,6 +99,9 @@ def _change(telling: Telling, change: Change) -> dict[str, Any]:
         "effort": change.effort,
         "brings": list(change.brings),
         "follows": telling.follows(change),
+        "to_get": bool(change.who),
+        "from": list(change.who),
+        "must_show": [{"path": path, "at_least": value} for path, value in change.shows],
     }
 
 

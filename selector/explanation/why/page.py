@@ -6,6 +6,7 @@ from selector.explanation.console import CAUTIONS
 from selector.explanation.why import beside, reasons, remedies
 from selector.explanation.why.picture_text import picture
 from selector.explanation.why.sheet import WIDTH, Sheet
+from selector.explanation.why.short import short
 from selector.explanation.why.telling import Telling
 
 Section = Callable[[Sheet, Telling], None]
@@ -58,7 +59,7 @@ def _head(sheet: Sheet, telling: Telling) -> None:
     why, say = telling.why, telling.say
     job, word = telling.job, telling.word(why.word.text)
     name = why.option.name
-    sheet.add("", say("why.head", stack=name, job=job.id, word=word, as_of=job.as_of))
+    sheet.add("", say(f"why.head.{why.word.text}", stack=name, job=job.id, as_of=job.as_of))
     if why.answer.invented:
         sheet.add("", say("answer.demo", names=", ".join(why.answer.invented)))
     sheet.add("", say("why.told_for", who=say(f"why.voice.{telling.voice}")))
@@ -74,6 +75,8 @@ def _head(sheet: Sheet, telling: Telling) -> None:
     sheet.add("", say("why.stack", name=name, core=core))
     if why.option.verdict.withheld:
         sheet.add("", say("why.withheld"))
+    if not why.word.is_yes:
+        short(sheet, telling)
 
 
 def _short(part_id: str | None) -> str:

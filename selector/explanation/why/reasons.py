@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from selector.explanation.narrate import fill
+from selector.explanation.narrate import fill, handles
 from selector.explanation.stands import stands_if
 from selector.explanation.why.sheet import Sheet
 from selector.explanation.why.telling import Telling, listed
@@ -53,7 +53,8 @@ def _reason(sheet: Sheet, telling: Telling, number: int, alike: tuple[Ground, ..
             sheet.add(telling.say("why.line.fact"), _told(telling, ground, fact), 3)
     if others:
         most = len(others) if telling.every else SHOWN
-        places = [g.findings[0].judgement.subject.id for g in others]
+        ids = [g.findings[0].judgement.subject.id for g in others]
+        places = [handles(telling.texts.shown(name)) for name in ids]
         where = listed(places[:most]) + (", ..." if len(places) > most else "")
         sheet.add("", telling.say("why.reasons.likewise", where=where), 3)
     apart = [n for group in telling.why.grounds.apart if number not in group for n in group]

@@ -1,5 +1,7 @@
 """What would make a stack milder: changes with what they drag along, and second looks."""
 
+from collections.abc import Iterator
+
 from selector import units
 from selector.explanation.narrate import bystander_text, fill
 from selector.explanation.why.sheet import Sheet
@@ -10,6 +12,7 @@ from selector.inference.second_look import SecondLook
 from selector.model.truth import Word
 
 CHANGES = 3
+WHOLE = 2  # moves whose work is told in full
 SHOWN = 8  # names of facts that gave no reason
 
 
@@ -40,19 +43,32 @@ def changes(sheet: Sheet, telling: Telling) -> None:
 
 def _change(sheet: Sheet, telling: Telling, number: int, change: Change) -> None:
     say, verdict = telling.say, change.option.verdict
-    moves = "; ".join(map(telling.move, change.moved))
-    word = telling.word(verdict.word.text)
-    line = say("why.changes.line", word=word, moves=moves)
-    sheet.add(say("why.changes.number", n=number), line)
-    for slot, _, _ in change.moved:
-        row = telling.base.trade.effort(slot.partition(" ")[0])
-        text = say("why.changes.effort_is", text=telling.texts.shown(row.text), n=row.effort)
+    sheet.add(say("why.changes.number", n=number), telling.line(change))
+    for text in _efforts(telling, change):
         sheet.add(say("why.changes.effort"), text, 3)
     for text in telling.follows(change):
         sheet.add(say("why.changes.brings"), text, 3)
+    show = telling.to_show(change)
+    if show:
+        sheet.add(say("why.changes.shows"), show, 3)
+        sheet.add(say("why.changes.from_whom"), listed(map(telling.word, change.who)), 3)
     still = telling.still_open(verdict)
     if still:
         sheet.add(say("why.changes.then"), still, 3)
+
+
+def _efforts(telling: Telling, change: Change) -> Iterator[str]:
+    """Each move with its effort; of many the heaviest, and what comes with it by name."""
+    say = telling.say
+    rows = [(m[0], telling.base.trade.effort(m[0].partition(" ")[0])) for m in change.moved]
+    heaviest = max((row.effort for _, row in rows), default=0)
+    whole = rows if len(rows) <= WHOLE else [r for r in rows if r[1].effort == heaviest][:1]
+    for _, row in whole:
+        text = telling.texts.shown(row.text)
+        yield say("why.changes.effort_is", text=text, n=row.effort)
+    others = [telling.slot(slot) for slot, row in rows if (slot, row) not in whole]
+    if others:
+        yield say("why.changes.effort_all", what=listed(others), n=change.effort)
 
 
 def not_a_reason(sheet: Sheet, telling: Telling) -> None:

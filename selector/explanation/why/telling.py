@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from selector import units
+from selector.explanation.moves import Move, move_text, slot_name
 from selector.explanation.narrate import evidence, handles, name_of_path
 from selector.explanation.stands import stands_if
 from selector.explanation.texts import Texts
@@ -14,12 +15,12 @@ from selector.knowledge import schema
 from selector.knowledge.base import Base
 from selector.model.fact import Fact
 from selector.model.job import Job
+from selector.model.quantity import Measured
 from selector.model.rule import Ask
 
 VOICES = ("roofer", "sales", "owner", "engineer")
 MARKED = ("from memory", "judgement")  # always said: nobody has read it in a document yet
 TELLING = ("contact.upper", "contact.lower")  # facts that tell themselves what they are about
-NAMED = ("line", "cut", "tilt", "paper")
 
 
 @dataclass(frozen=True)
@@ -70,11 +71,9 @@ class Telling:
 
     # --- moves ---------------------------------------------------------------------------
 
-    def move(self, move: tuple[str, str | None, str | None]) -> str:
-        """One thing that a change moves, before and after."""
-        slot, old, new = move
-        before, after = (self.filling(p) for p in (old, new))
-        return self.say("changes.move", slot=self.slot(slot), old=before, new=after)
+    def move(self, move: Move) -> str:
+        """One thing that a change moves, as something to do."""
+        return move_text(move, self.texts)
 
     def filling(self, part: str | None) -> str:
         """What fills a slot."""
@@ -82,30 +81,57 @@ class Telling:
 
     def slot(self, name: str) -> str:
         """What a slot or a move is called."""
-        kind, _, rest = name.partition(" ")
-        if kind in NAMED:
-            return self.say(f"why.name.{kind}", rest=rest).strip()
-        return self.word(name.replace("_", " "))
+        return slot_name(name, self.texts)
+
+    def line(self, change: Change) -> str:
+        """What a change is, and the word it gives: not today where something is to be got."""
+        moves = "; ".join(map(self.move, change.moved))
+        word = self.word(change.option.verdict.word.text)
+        name = "why.changes.line_got" if change.who else "why.changes.line"
+        return self.say(name, word=word, moves=moves)
 
     def follows(self, change: Change) -> list[str]:
         """What a change drags along: kit lines, another torque, figures to be worked out anew."""
         found = [self.say("why.changes.kit", part=b) for b in change.brings]
-        moved = {slot: (old, new) for slot, old, new in change.moved}
-        old_bolts, new_bolts = moved.get("bolts", (None, None))
-        if old_bolts and not new_bolts:
-            found.append(self.say("why.changes.drops", part=handles(old_bolts)))
+        moved = {slot for slot, _, _ in change.moved}
         clamp = self.base.part(change.option.core.clamp).shape
         if "clamp" in moved and isinstance(clamp, schema.Clamp):
             torque = clamp.torque
             shown = torque if isinstance(torque, str) else units.show(torque, "torque")
             found.append(self.say("why.changes.torque", torque=self.texts.shown(shown)))
-        if any(slot.startswith("line ") for slot in moved):
+        kinds = {slot.partition(" ")[0] for slot in moved}
+        if "line" in kinds:
             found.append(self.say("why.changes.share"))
-        if "tilt" in moved:
+        if kinds & {"seam", "pattern", "lines"}:
+            span = self._span(change)
+            found += [self.say("why.changes.span", span=span)] if span else []
+            found.append(self.say("why.changes.forces"))
+        if kinds & {"tilt", "rows", "array", "orientation", "module"}:
             found.append(self.say("why.changes.anew"))
-        if "paper" in moved:
-            found.append(self.say("why.changes.if_paper"))
         return found
+
+    def _span(self, change: Change) -> str:
+        """How far the rail spans then; empty where that is not known."""
+        views = [j.view for j in change.option.judgements if j.subject.kind == "stack"]
+        value = views[0].read("stack.rail_span").value if views else None
+        if not isinstance(value, Measured):
+            return ""
+        return self.texts.shown(units.show(max(p.high for p in value.places), "length"))
+
+    def to_show(self, change: Change) -> str:
+        """What a record or a paper that is to be got must show; else empty."""
+        if not change.who:
+            return ""
+        least = [
+            self.say("why.changes.at_least", name=self.name(path), value=self.texts.shown(value))
+            for path, value in change.shows
+        ]
+        kinds = {slot for slot, _, _ in change.moved}
+        if not least:
+            name = "shows_forces" if "record" in kinds else "if_paper"
+            return self.say(f"why.changes.{name}")
+        together = self.say("why.changes.at_once") if len(least) > 1 else ""
+        return listed([*least, *([together] if together else [])])
 
     def still_open(self, verdict: Verdict) -> str:
         """What a milder stack still waits for; empty where it waits for nothing."""

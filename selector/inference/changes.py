@@ -68,7 +68,7 @@ def milder(desk: Desk, stack_id: str) -> list[Change]:
 
 def _of_site(site: Site, plan: StackPlan, now: Option) -> Iterator[Change]:
     """Changes at one site: with the parts of the plan, and with others in their place."""
-    before, word = settings(plan, now), now.verdict.word
+    before, word = settings(site.desk, plan, now), now.verdict.word
     for number, candidate in enumerate(_candidates(site, now)):
         built = replace(site, plan=replace(candidate, id=f"{plan.id}, change {number}"))
         other = built.judged()
@@ -76,7 +76,7 @@ def _of_site(site: Site, plan: StackPlan, now: Option) -> Iterator[Change]:
         if other.verdict.word >= word:
             tries = [(m, m.judged()) for m in mends(built, other, word)]
         for tried, option in tries:
-            after = settings(tried.plan, option)
+            after = settings(site.desk, tried.plan, option)
             slots = ((k, before[k], after[k]) for k in before if before[k] != after[k])
             moved = (*slots, *tried.moved)
             if moved and option.verdict.word < word:
@@ -94,9 +94,10 @@ def _change(site: Site, moved: tuple[Move, ...], option: Option) -> Change:
     return change
 
 
-def settings(plan: StackPlan, option: Option) -> Setting:
-    """Everything of a stack that a hand can change, by slot."""
+def settings(desk: Desk, plan: StackPlan, option: Option) -> Setting:
+    """Everything of a stack that a hand can change, by slot; nothing where it is as listed."""
     core = option.core
+    listed = plan.torque in (None, getattr(desk.part(core.clamp).shape, "torque", None))
     return {
         "clamp": core.clamp,
         "insert": core.insert,
@@ -108,7 +109,7 @@ def settings(plan: StackPlan, option: Option) -> Setting:
         "cross": core.cross,
         "upper_rail": core.upper_rail,
         "module_clamp": option.module_clamp,
-        "torque": "as listed" if plan.torque is None else units.show(plan.torque, "torque"),
+        "torque": "as listed" if listed else units.show(plan.torque or 0, "torque"),
         "screw_tip": plan.screw_tip or "as delivered",
         "tightened": plan.tightened if plan.tightened != "as listed" else None,
         "beside_clamps": plan.beside_clamps if plan.beside_clamps != "none" else None,

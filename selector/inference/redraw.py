@@ -17,7 +17,7 @@ from selector.model.truth import Word
 
 DISTANCE, OFFSET, BAY = "place.distance_to_nearest_clip", "layout.rail_offset", "place.bay"
 OVER, RUN, ACROSS = "layout.rails_over", "layout.rigid_run", "layout.modules_over"
-OFF = ("clip_mark_tolerance", "setting_out_tolerance")  # what a distance to a mark may be off
+OFF = ("clip_mark_tolerance", "setting_out_tolerance")
 TRIED = 8  # heights of a rail line that are built, nearest first
 STAY = 2  # clamps that a rail line keeps at least
 FREE = ("gap", "sliding")  # splices that leave the pieces free to move
@@ -192,8 +192,7 @@ def _heights(site: Site, rail: str, old: int, held: list[Finding]) -> set[int]:
             value = finding.judgement.view.read(flip.path).value
             if flip.path == DISTANCE and isinstance(value, Measured):
                 limit = min(value.places).low + by
-                off = sum(site.desk.base.numbers[n].value.places[0].high for n in OFF)
-                found |= _clear(site, rail, limit + off)
+                found |= _clear(site, rail, limit + _off(site))
     return {h for h in found if h > 0}
 
 
@@ -205,9 +204,18 @@ def _clear(site: Site, rail: str, away: int) -> set[int]:
 
 
 def _inner(site: Site, rail: str) -> set[int]:
-    """The middle of every bay but the last ones, on each seam of the line."""
+    """In every bay but the last ones, on each seam of the line: its middle and its ends."""
+    shape = site.desk.part(site.plan.slots["clamp"] or "").shape
+    asked = shape.clip_distance if isinstance(shape, schema.Clamp) else 0
+    away = asked + _off(site)
     pairs = [pair for seam in _marks(site, rail) for pair in itertools.pairwise(seam[1:-1])]
-    return {(low + high) // 2 for low, high in pairs}
+    near = {h for low, high in pairs for h in (low + away, (low + high) // 2, high - away)}
+    return {h for h in near if any(low + away <= h <= high - away for low, high in pairs)}
+
+
+def _off(site: Site) -> int:
+    """What a distance to a mark may be off."""
+    return sum(site.desk.base.numbers[n].value.places[0].high for n in OFF)
 
 
 def _marks(site: Site, rail: str) -> list[list[int]]:

@@ -78,7 +78,7 @@ def _nearest(desk: Desk, stack_id: str, option: Option, found: list[Change]) -> 
     if first is None:
         return None
     moved = {slot: after for slot, _, after in first.moved}
-    before = settings(desk.job.stacks[stack_id], option)
+    before = settings(desk, desk.job.stacks[stack_id], option)
     extra = {slot: old for slot, old, _ in first.moved if slot not in before}
     rows = [(k, v, moved.get(k, v)) for k, v in (before | extra).items()]
     return Nearest(first, tuple(r for r in rows if r[1] or r[2]))

@@ -95,6 +95,43 @@ def test_nothing_is_wider_than_the_paper(
         assert not any("{" in x for x in lines)
 
 
+SCREEN = 24  # lines of a small terminal
+
+
+@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize("voice", VOICES)
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_the_first_screen_holds_word_reason_and_least_change(
+    base: Base, told: Callable[[str], tuple[Job, Why]], name: str, voice: str, language: str
+) -> None:
+    one = telling(speaking(base, language), told(name), voice)
+    lines = page(one, "VERSION")[:SCREEN]
+    text = joined(lines)
+    assert any(x.startswith(one.word(one.why.word.text).upper()) for x in lines)
+    finding = one.why.grounds.folded[0][0].findings[0]
+    title = one.base.rule(finding.rule.id).title
+    assert text.index(title) < text.index(joined(lines[-2:])[:20])
+    for change in one.why.answer.changes[:1]:
+        assert one.line(change) in text
+    if not one.why.answer.changes:
+        assert one.say("why.changes.way_out", help="").strip() in text
+
+
+def test_what_is_to_be_got_is_said_not_to_be_there(
+    base: Base, told: Callable[[str], tuple[Job, Why]]
+) -> None:
+    found = told("EXP-06")
+    text = joined(page(telling(base, found, "roofer"), "VERSION"))
+    assert "-> conditional once it is there, not today" in text
+    assert "from: engineer" in text
+    got = why_data(telling(base, found, "roofer"), "VERSION")["changes"][0]
+    assert got["to_get"] is True
+    assert got["from"] == ["engineer"]
+    record = joined(page(telling(base, told("EXP-07"), "sales"), "VERSION"))
+    assert "to show: uplift per clamp at least 0.3 kN, slide per clamp at least 0.06 kN" in record
+    assert "from: knowledge owner" in record
+
+
 def test_each_voice_says_what_it_is_for(base: Base, told: Callable[[str], tuple[Job, Why]]) -> None:
     found = told("EXP-08")
     texts = {v: joined(page(telling(base, found, v), "VERSION")) for v in VOICES}

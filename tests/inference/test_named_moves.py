@@ -13,11 +13,13 @@ from selector.inference.answer import Change, Desk
 from selector.inference.changes import changes
 from selector.inference.judge import Judge
 from selector.inference.moves import Move
+from selector.jobs.read import read_job
 from selector.knowledge import schema
 from selector.knowledge.base import Base, Record
 from selector.model.job import Job
 from selector.model.quantity import Measured, Place
 from selector.model.truth import Word
+from tests.conftest import ROOT
 from tests.kb.judged import silent
 
 STACK = "refused"
@@ -175,6 +177,36 @@ def test_fewer_rows_or_a_lower_array_clear_the_ridge(base: Base, judge: Judge) -
     assert moved(rows) == (("rows", "2", "1"),)
     assert moved(shifted)[0] == ("array", "4 m above the eave", "3.84 m above the eave")
     assert 7500 - 200 - (2 * 1720 + 20) == 3840
+
+
+def example(base: Base, name: str, stack: str, changed: Data, **slots: str) -> Job:
+    """An example with its array changed and slots filled."""
+    job = read_job(ROOT / "examples" / name / "job.yaml", base.vocabulary)
+    array, plan = job.arrays["a1"], job.stacks[stack]
+    named = replace(plan, id=STACK, slots={**plan.slots, **slots})
+    return replace(job, arrays={"a1": replace(array, **changed)}, stacks={STACK: named})
+
+
+def test_another_line_or_another_module_under_more_snow(base: Base, judge: Judge) -> None:
+    """3.25 kPa: two lines hold 3.2 kPa, three 4.4 kPa, the other module 3.3 kPa, by its record."""
+    job = example(base, "round-hall", "without-insert", {}, insert="demo/rd-1-insert")
+    array = job.arrays["a1"]
+    down = replace(array.stated["net_down"], value=3_250_000)
+    heavy = replace(array, stated={**array.stated, "net_down": down})
+    every = found(base, judge, replace(job, arrays={"a1": heavy}))
+    ways = {moved(c)[0] for c in every}
+    assert ("lines", "2", "3") in ways
+    assert ("module", "demo/module-p35", "demo/module-n32") in ways
+    assert all(c.option.verdict.word < Word.FORBIDDEN for c in every)
+
+
+def test_modules_are_turned_where_their_sides_do_not_fit_the_rails(
+    base: Base, judge: Judge
+) -> None:
+    job = example(base, "case-yard", "right-rail", {"orientation": "landscape"})
+    least = found(base, judge, job)[0]
+    assert moved(least) == (("orientation", "landscape", "portrait"),)
+    assert least.option.verdict.word == Word.OBSERVE  # every figure was for them lying
 
 
 # --- the work of the crew ----------------------------------------------------------------

@@ -109,12 +109,11 @@ def test_the_first_screen_holds_word_reason_and_least_change(
     text = joined(lines)
     assert any(x.startswith(one.word(one.why.word.text).upper()) for x in lines)
     finding = one.why.grounds.folded[0][0].findings[0]
-    title = one.base.rule(finding.rule.id).title
-    assert text.index(title) < text.index(joined(lines[-2:])[:20])
+    assert finding.rule.title in text
     for change in one.why.answer.changes[:1]:
         assert one.line(change) in text
     if not one.why.answer.changes:
-        assert one.say("why.changes.way_out", help="").strip() in text
+        assert one.say("why.short.way_out", help="").strip() in text
 
 
 def test_what_is_to_be_got_is_said_not_to_be_there(

@@ -22,7 +22,7 @@ PHOTO = {"how": "photo of one seam end", "by": "judge"}
 
 
 def either(base: Base, *shapes: str) -> Job:
-    """A seam 21 mm high that is one of these shapes: double-lock is too low, no other is gripped."""
+    """A seam 21 mm high, one of these shapes: double-lock is too low, no other is gripped."""
     shape: dict[str, Any] = {"one_of": list(shapes), **PHOTO}
     change = {"planes": {"roof": {"seam": {"shape": shape}}}}
     return silent.job("EXP-01", base.vocabulary, change)

@@ -36,5 +36,5 @@ def _least(telling: Telling) -> str:
         return telling.line(change)
     for finding in giving(telling.why.option.verdict)[:1]:
         way = fill(finding.rule.help, finding.rule, finding.judgement, telling.texts)
-        return telling.say("why.changes.way_out", help=way)
+        return telling.say("why.short.way_out", help=way)
     return telling.say("why.changes.none")

@@ -21,7 +21,7 @@ from selector.explanation.narrate import (
 from selector.explanation.proofs import proofs
 from selector.explanation.stands import Look, nobody_can, stands_if
 from selector.explanation.texts import Texts
-from selector.explanation.worlds import by_each, worlds_lines
+from selector.explanation.worlds import NO_PROOF, by_each, worlds_lines
 from selector.inference.answer import Answer, Option, Refusal
 from selector.inference.flip import key_of
 from selector.inference.verdict import Finding
@@ -234,11 +234,11 @@ class _Page:
         own = [t for t in self._conditions(option) if t not in common]
         for text in own:
             self.console.print(hanging("- ", text, self.console.width, 3))
+        for line in worlds_lines(verdict, self.texts):
+            self.console.print(hanging("", line, self.console.width, 3), style="bold")
         for finding in _strong(option):
             if self.said(finding) not in shared:
                 self.finding(finding, indent=3)
-        for line in worlds_lines(verdict, self.texts):
-            self.console.print(hanging("", line, self.console.width, 3), style="bold")
         if named:
             self.open_rules(option)
         if verdict.may_become is not None and verdict.word >= Word.ENGINEER:
@@ -390,13 +390,12 @@ class _Page:
         self.line(self.say("refused.head"), "bold")
         for (level, rule_id), refusals in groups.items():
             found = refusals[0].verdict.of_word(Word.FORBIDDEN)
-            lines = worlds_lines(refusals[0].verdict, self.texts)
-            bare = self.say("refused.by_each" if lines else "refused.no_proof")
+            bare = self.say("refused.by_each" if rule_id != NO_PROOF else "refused.no_proof")
             title = found[0].rule.title if found else bare
             mark = self.say("refused.level", level=self.texts.word(level))
             self.console.print(hanging(mark, f"{title} [{rule_id}]", self.console.width))
             for refusal in refusals[: self.most]:
-                for line in worlds_lines(refusal.verdict, self.texts):
+                for line in worlds_lines(refusal.verdict, self.texts, bare=True):
                     self.console.print(hanging("- ", line, self.console.width, 4))
                 for finding in refusal.verdict.of_word(Word.FORBIDDEN)[:1]:
                     name = "" if level == "part" else f"{refusal.id.partition(' for ')[0]}: "

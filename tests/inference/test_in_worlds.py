@@ -71,13 +71,13 @@ def test_one_line_says_so_in_each_language(base: Base, verdict: Verdict) -> None
     [english] = worlds_lines(verdict, Texts.of(base))
     assert english == (
         "double-alu-slideon: forbidden whatever it is, by another rule each time: seam shape"
-        " double-lock: forbidden by seam-outside-clamp-window; seam shape single-lock:"
+        " double-lock: forbidden by seam-outside-clamp-window; single-lock:"
         " forbidden by shape-not-gripped"
     )
     [german] = worlds_lines(verdict, Texts.of(speaking(base, "de")))
     assert german == (
         "double-alu-slideon: verboten, was immer es ist, jeweils durch eine andere Regel: Falzform"
-        " Doppelstehfalz: verboten durch seam-outside-clamp-window; Falzform Winkelstehfalz:"
+        " Doppelstehfalz: verboten durch seam-outside-clamp-window; Winkelstehfalz:"
         " verboten durch shape-not-gripped"
     )
 

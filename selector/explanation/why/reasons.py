@@ -61,8 +61,9 @@ def _reason(sheet: Sheet, telling: Telling, number: int, alike: tuple[Ground, ..
     if apart:
         sheet.add("", telling.say("why.reasons.independent", numbers=listed(apart)), 3)
     if twin is None:
-        for finding in findings:
-            _tell(sheet, telling, ground, finding)
+        told = (line for f in findings for line in _lines(telling, ground, f))
+        for mark, text in dict.fromkeys(told):
+            sheet.add(mark, text, 3)
 
 
 def _told(telling: Telling, ground: Ground, fact: Fact) -> str:
@@ -90,13 +91,8 @@ def _same(sheet: Sheet, telling: Telling, twin: tuple[int, Ground], ground: Grou
     sheet.add("", telling.say("why.reasons.same", n=number, facts=facts, others=others), 3)
 
 
-def _tell(sheet: Sheet, telling: Telling, ground: Ground, finding: Finding) -> None:
-    """What this voice adds to a rule."""
-    for mark, text in _lines(telling, ground, finding):
-        sheet.add(mark, text, 3)
-
-
 def _lines(telling: Telling, ground: Ground, finding: Finding) -> Iterator[tuple[str, str]]:
+    """What this voice adds to a rule."""
     rule, say = finding.rule, telling.say
     help_ = fill(rule.help, rule, finding.judgement, telling.texts)
     needed = (f for f in ground.ordered if f in ground.needed)

@@ -8,6 +8,7 @@ from selector.explanation.why.sheet import Sheet
 from selector.explanation.why.telling import Telling, listed
 from selector.inference.answer import Change
 from selector.inference.bystanders import Bystander
+from selector.inference.in_worlds import giving
 from selector.inference.second_look import SecondLook
 from selector.model.truth import Word
 
@@ -33,10 +34,8 @@ def changes(sheet: Sheet, telling: Telling) -> None:
             sheet.add("= ", say("why.changes.two", n=len(found[0].moved)))
         return
     sheet.add("", say("why.changes.none"))
-    verdict = telling.why.option.verdict
-    ways = (
-        fill(f.rule.help, f.rule, f.judgement, telling.texts) for f in verdict.of_word(verdict.word)
-    )
+    found_by = giving(telling.why.option.verdict)
+    ways = (fill(f.rule.help, f.rule, f.judgement, telling.texts) for f in found_by)
     for way in dict.fromkeys(ways):
         sheet.add("", say("why.changes.way_out", help=way))
 

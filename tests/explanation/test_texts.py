@@ -192,7 +192,14 @@ HIDDEN = {
     *("expired clamp on seam", "clip in deck", "bad clip in deck", "sheet data", "drift snow"),
     *("wind from behind", "front and rear clamps", "engineer's calculation"),
     *("engineer's statement", "papers of the roof system", "national map sheet", "test report"),
-    *("qqq is registered twice", "profile qqq", "clamp qqq", "array qqq"),
+    *(
+        "clip capacity",
+        "seam parts",
+        "qqq is registered twice",
+        "profile qqq",
+        "clamp qqq",
+        "array qqq",
+    ),
     *("listed inlay", "common practice", "from memory", " with qqq", "perhaps record "),
 }
 SAYERS = ("facts/*.py", "model/quantity.py", "model/fact.py")

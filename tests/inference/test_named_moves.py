@@ -324,3 +324,19 @@ def test_a_test_of_the_clips_is_the_roofers(base: Base, judge: Judge) -> None:
     }
     unseen = found(base, judge, job_of(base, "EXP-04", {**change, **unknown}))
     assert not any(m[0] == "record" for c in unseen for m in c.moved)
+
+
+def test_a_test_of_a_joint_names_all_that_is_in_it(base: Base, judge: Judge) -> None:
+    """The records of the rail on its head taken away: a test of this joint, with what it holds."""
+    home = base.catalogues["cases"]
+    kept = tuple(r for r in home.records if not isinstance(r.shape, schema.JointRecord))
+    bare = replace(base, catalogues={**base.catalogues, "cases": replace(home, records=kept)})
+    without = Judge(bare)
+    [least] = found(bare, without, job_of(bare, "EXP-04", planned({})))
+    without.close()
+    assert moved(least) == (("record", None, "test of double-alu-slideon + rail-slideon"),)
+    assert dict(least.shows) == {
+        "stated.uplift_per_clamp": "0.2 kN",
+        "stated.slide_per_clamp": "0.06 kN",
+    }
+    assert least.option.verdict.word == Word.CONDITIONAL

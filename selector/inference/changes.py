@@ -62,8 +62,12 @@ def milder(desk: Desk, stack_id: str) -> list[Change]:
         found += helped
         if helped and kind:
             ladders.add(kind)
-    found.sort(key=lambda c: (len(c.moved), c.effort, c.option.verdict.word, c.moved))
-    return found
+    return sorted(found, key=_least_first)
+
+
+def _least_first(change: Change) -> tuple[int, int, Word, list[tuple[str, ...]]]:
+    names = [tuple(part or "" for part in move) for move in change.moved]
+    return len(change.moved), change.effort, change.option.verdict.word, names
 
 
 def _of_site(site: Site, plan: StackPlan, now: Option) -> Iterator[Change]:

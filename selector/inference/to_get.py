@@ -44,10 +44,9 @@ class Got(Site):
     def judged(self) -> Option:
         """The plan judged whole, what reads records with these among them."""
         option = super().judged()
-        base = _with(self.desk.base, self.records)
         if not self.records:
             return option
-        again = []
+        base, again = _with(self.desk.base, self.records), []
         for old in option.judgements:
             if old.subject.kind in READ_RECORDS:
                 view = View(base, old.view.job, old.view.binding, old.view.derived)

@@ -14,6 +14,9 @@ from selector.model.job import Array, Layout, RailLine
 from selector.model.quantity import Candidates, Measured, Place, Unknown, Window
 
 
+CORNER = "array.block"  # what is asked for where nobody said where the block lies
+
+
 @dataclass(frozen=True)
 class Drawing:
     """A drawn layout with the array it is drawn for."""
@@ -21,6 +24,8 @@ class Drawing:
     plan: str
     layout: Layout
     array: Array
+    from_eave: int  # lower left corner of the block
+    from_left: int
     length: int  # of a module up the slope
     module_width: int  # of a module along the eave
     width: int  # of the whole block along the eave
@@ -36,12 +41,22 @@ def drawing(view: View) -> Drawing | None:
     plan, array, module = view.binding.plan, view.binding.array, module_of(view)
     if plan is None or plan.layout is None or array is None or module is None:
         return None
+    if array.from_eave is None or array.from_left is None:
+        return None
     upright = array.orientation == "portrait"
     length, wide = module[1].length, module[1].width
     if not upright:
         length, wide = wide, length
     file = view.job.file if view.job is not None else ""
-    return Drawing(plan.id, plan.layout, array, length, wide, array_width(array, module[1]), file)
+    corner, width = (array.from_eave, array.from_left), array_width(array, module[1])
+    return Drawing(plan.id, plan.layout, array, *corner, length, wide, width, file)
+
+
+def not_drawn(view: View, path: str) -> Reading:
+    """Why nothing can be read off a drawing: the corner of the block, or the drawing itself."""
+    array = view.binding.array
+    placed = array is None or (array.from_eave is not None and array.from_left is not None)
+    return view.unknown(path, "not asked", "", () if placed else (CORNER,))
 
 
 def array_width(array: Array, module: schema.Module) -> int:
@@ -56,12 +71,12 @@ def rail_offset(view: View) -> Reading:
     path = "layout.rail_offset"
     drawn = drawing(view)
     if drawn is None:
-        return view.unknown(path, "not asked")
+        return not_drawn(view, path)
     array, length = drawn.array, drawn.length
     slack = view.base.numbers["setting_out_tolerance"].value.places[0].high
     places = []
     for rail in drawn.layout.rails:
-        height = rail.from_eave - array.from_eave
+        height = rail.from_eave - drawn.from_eave
         row = max(0, min(array.rows - 1, height // (length + array.gap)))
         inside = height - row * (length + array.gap)
         offset = min(inside, length - inside)
@@ -90,7 +105,7 @@ def rigid_run(view: View) -> Reading:
     path = "layout.rigid_run"
     drawn = drawing(view)
     if drawn is None:
-        return view.unknown(path, "not asked")
+        return not_drawn(view, path)
     total = drawn.width
     longest = 0
     for rail in drawn.layout.rails:
@@ -106,11 +121,11 @@ def lines_in_rows(view: View) -> Reading:
     path = "layout.lines"
     drawn = drawing(view)
     if drawn is None:
-        return view.unknown(path, "not asked")
+        return not_drawn(view, path)
     array, length = drawn.array, drawn.length
     good = True
     for row in range(array.rows):
-        start = array.from_eave + row * (length + array.gap)
+        start = drawn.from_eave + row * (length + array.gap)
         inside = [r.from_eave - start for r in drawn.layout.rails]
         lines = [h for h in inside if 0 <= h <= length]
         halves = {2 * h > length for h in lines}
@@ -147,11 +162,11 @@ def rails_over(view: View) -> Reading:
     path = "layout.rails_over"
     drawn = drawing(view)
     if drawn is None:
-        return view.unknown(path, "not asked")
+        return not_drawn(view, path)
     slack = view.base.numbers["line_tolerance"].value.places[0].high
     tied = []
     for line in drawn.layout.lines:
-        at = line.at - drawn.array.from_left
+        at = line.at - drawn.from_left
         if not line.up_the_slope or not 0 < at < drawn.width:
             continue
         for rail in drawn.layout.rails:
@@ -172,15 +187,15 @@ def modules_over(view: View) -> Reading:
     path = "layout.modules_over"
     drawn = drawing(view)
     if drawn is None:
-        return view.unknown(path, "not asked")
+        return not_drawn(view, path)
     array, wide = drawn.array, drawn.module_width
     cuts = {f"gap of {r.id}": c for r in drawn.layout.rails for c in _free_cuts(drawn.layout, r)}
     across = {n for n, c in cuts.items() if _inside(c, wide, array.gap, array.columns)}
     for line in drawn.layout.lines:
         if line.up_the_slope:
-            at, size, many = line.at - array.from_left, wide, array.columns
+            at, size, many = line.at - drawn.from_left, wide, array.columns
         else:
-            at, size, many = line.at - array.from_eave, drawn.length, array.rows
+            at, size, many = line.at - drawn.from_eave, drawn.length, array.rows
         if _inside(at, size, array.gap, many):
             across.add(line.id)
     return _crossed(view, path, sorted(across), drawn)
@@ -198,17 +213,17 @@ def clear_of_edges(view: View) -> Reading:
     path = "layout.clear_of_edges"
     drawn = drawing(view)
     if drawn is None:
-        return view.unknown(path, "not asked")
+        return not_drawn(view, path)
     array = drawn.array
-    eave = drawn.fact("array.from_eave", str(exact(array.from_eave, "length")))
+    eave = drawn.fact("array.from_eave", str(exact(drawn.from_eave, "length")))
     limit = view.base.numbers["edge_clear_distance"].value.places[0].low
-    below = Place(array.from_eave, array.from_eave)
-    if array.from_eave < limit:  # too near the eave, however long the sheet is
+    below = Place(drawn.from_eave, drawn.from_eave)
+    if drawn.from_eave < limit:  # too near the eave, however long the sheet is
         return view.known(path, Measured("length", (below,)), eave)
     sheet = view.read("plane.sheet.length")
     if not isinstance(sheet.value, Measured):
         return view.unknown(path, "not asked", "", ("plane.sheet.length",))
-    top = array.from_eave + array.rows * drawn.length + (array.rows - 1) * array.gap
+    top = drawn.from_eave + array.rows * drawn.length + (array.rows - 1) * array.gap
     above = [Place(max(0, p.low - top), max(0, p.high - top)) for p in sheet.value.places]
     value = Measured("length", (below, min(above, key=lambda p: p.low)))
     return Reading(value, all_of([sheet.because, (frozenset({eave}),)]), path)
@@ -305,7 +320,7 @@ def clamps_a_piece(view: View) -> Reading:
     drawn = drawing(view)
     span = view.read("stack.rail_span")
     if drawn is None:
-        return view.unknown(path, "not asked")
+        return not_drawn(view, path)
     if not isinstance(span.value, Measured):
         return view.unknown(path, "not asked", "", span.open_paths)
     total = drawn.width

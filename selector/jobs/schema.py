@@ -140,8 +140,8 @@ class BlockShape(Shape):
 
     rows: Annotated[Count, Field(le=200)]
     columns: Annotated[Count, Field(le=500)]
-    from_eave: Length
-    from_left: Length
+    from_eave: Length | None = None
+    from_left: Length | None = None
     gap: Length
 
 

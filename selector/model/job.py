@@ -135,8 +135,8 @@ class Array:
     rows: int
     columns: int
     rail_lines: int
-    from_eave: int
-    from_left: int
+    from_eave: int | None  # of the lower left corner; only drawn layouts read where it lies
+    from_left: int | None
     gap: int
     zones: tuple[str, ...] | None
     crosses: tuple[str, ...] | None

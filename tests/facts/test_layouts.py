@@ -156,3 +156,19 @@ def test_a_grid_needs_the_spacing_of_the_seams(sees: Sees) -> None:
     reading = sees("case-yard", unknown, core=RAIL_LESS).read("stack.seam_grid")
     assert isinstance(reading.value, Unknown)
     assert reading.asks == ("plane.seam.spacing",)
+
+
+# --- nobody said where the block lies ------------------------------------------------------
+
+CORNER = "from_eave: 0.79 m, from_left: 1.20 m, "
+OF_THE_CORNER = ["rail_offset", "lines", "rails_over", "modules_over", "clear_of_edges"]
+
+
+@pytest.mark.parametrize("kept", ["", "from_eave: 0.79 m, ", "from_left: 1.20 m, "])
+@pytest.mark.parametrize("name", OF_THE_CORNER)
+def test_without_its_corner_a_drawing_tells_nothing(sees: Sees, name: str, kept: str) -> None:
+    known = sees("mill-house", {STEPS: STEPS}, "planned").read(f"layout.{name}")
+    assert not isinstance(known.value, Unknown)
+    read = sees("mill-house", {CORNER: kept}, "planned").read(f"layout.{name}")
+    assert isinstance(read.value, Unknown)
+    assert "array.block" in read.open_paths

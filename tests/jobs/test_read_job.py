@@ -168,6 +168,12 @@ def test_array_and_what_is_stated_for_it(job: Job, mill: str) -> None:
     assert array.stated["net_uplift"].value == 900_000
 
 
+def test_where_the_block_lies_may_be_left_out(read: Read, change: Change) -> None:
+    array = read(change("from_eave: 0.79 m, from_left: 1.20 m, ", "")).arrays["a1"]
+    assert (array.from_eave, array.from_left, array.gap) == (None, None, 20_000)
+    assert read(change("from_left: 1.20 m, ", "")).arrays["a1"].from_eave == 790_000
+
+
 def test_stack_with_its_layout(job: Job) -> None:
     stack = job.stacks["planned"]
     assert (stack.slots["clamp"], stack.slots["rail"]) == ("demo/dl-1", "demo/rail-u")

@@ -13,7 +13,6 @@ from selector.model.fact import Fact, Reading, all_of
 from selector.model.job import Array, Layout, RailLine
 from selector.model.quantity import Candidates, Measured, Place, Unknown, Window
 
-
 CORNER = "array.block"  # what is asked for where nobody said where the block lies
 
 

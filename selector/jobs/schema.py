@@ -8,11 +8,12 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 from selector.knowledge.schema import Angle, Count, Date, Length, Pressure, Shape, Torque, Words
 
 VERSION = "job/1"
-_NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,40}")
+MOST_ROWS, MOST_COLUMNS, MOST_LINES = 200, 500, 8
+NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,40}")
 
 
 def _name(value: object) -> str:
-    if not isinstance(value, str) or not _NAME.fullmatch(value):
+    if not isinstance(value, str) or not NAME.fullmatch(value):
         raise ValueError("expected a short name of small letters, digits, `-` or `_`")
     return value
 
@@ -138,8 +139,8 @@ class MarksShape(Shape):
 class BlockShape(Shape):
     """A block of modules."""
 
-    rows: Annotated[Count, Field(le=200)]
-    columns: Annotated[Count, Field(le=500)]
+    rows: Annotated[Count, Field(le=MOST_ROWS)]
+    columns: Annotated[Count, Field(le=MOST_COLUMNS)]
     from_eave: Length | None = None
     from_left: Length | None = None
     gap: Length
@@ -153,7 +154,7 @@ class ArrayShape(Shape):
     orientation: Literal["portrait", "landscape"]
     tilt: Annotated[Angle | None, BeforeValidator(_tilt)]
     block: BlockShape
-    rail_lines: Annotated[Count, Field(le=8)]
+    rail_lines: Annotated[Count, Field(le=MOST_LINES)]
     zones: Annotated[Words | None, Field(min_length=1)] = None
     crosses: Annotated[tuple[Name, ...] | None, Field(min_length=1)] = None
     clamps: Literal["every seam", "every second seam"] | None = None

@@ -1,5 +1,6 @@
 """Write a job or another file: all of it or nothing."""
 
+import errno
 import os
 import re
 import tempfile
@@ -43,13 +44,28 @@ def _usual_rights() -> int:
     return 0o666 & ~mask
 
 
-def write_job(data: dict[str, Any], path: Path) -> None:
-    """Replace `path` with the job in one step; on any error the old file stays."""
-    write_whole(text_of(data), path)
+def _put(temporary: Path, path: Path) -> None:
+    """Give a whole file its name; FileExistsError where another has it by now."""
+    try:
+        path.hardlink_to(temporary)
+    except FileExistsError:
+        raise
+    except OSError:  # a disk without links
+        if path.exists():
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST)) from None
+        temporary.replace(path)
 
 
-def write_whole(text: str, path: Path) -> None:
-    """Replace `path` with a text in one step; on any error the old file stays."""
+def write_job(data: dict[str, Any], path: Path, *, new: bool = False) -> None:
+    """Replace `path` with the job in one step; on any error the old file stays.
+
+    A `new` file is never written over one that is there, InputError then.
+    """
+    write_whole(text_of(data), path, new=new)
+
+
+def write_whole(text: str, path: Path, *, new: bool = False) -> None:
+    """Replace `path` with a text in one step, or make it `new`; on any error the old file stays."""
     path = path.resolve()  # a link to a job stays a link
     try:
         rights = path.stat().st_mode & 0o777 if path.exists() else None
@@ -63,9 +79,13 @@ def write_whole(text: str, path: Path) -> None:
             file.flush()
             os.fsync(file.fileno())
         temporary.chmod(_usual_rights() if rights is None else rights)
-        temporary.replace(path)
+        if new:
+            _put(temporary, path)
+        else:
+            temporary.replace(path)
     except OSError as error:
-        fault = f"writing failed ({error.strerror}); the old file is unchanged"
+        left = "nothing was written" if new else "the old file is unchanged"
+        fault = f"writing failed ({error.strerror}); {left}"
         raise InputError.of(fault, file=str(path)) from None
     finally:
         temporary.unlink(missing_ok=True)

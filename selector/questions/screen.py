@@ -1,7 +1,7 @@
 """How a talk looks: one question, what is alive, what died of what; 80 columns, no colour."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
 from selector.explanation.narrate import handles
@@ -9,6 +9,8 @@ from selector.explanation.texts import Texts
 from selector.knowledge.base import Base
 from selector.model.job import Observed
 from selector.model.rule import Quantity
+from selector.questions.entries import entry_of, key_of
+from selector.questions.form import Item
 from selector.questions.left import Left
 from selector.questions.order import Asked
 from selector.questions.talk import State, Talk
@@ -19,13 +21,14 @@ MOST = 6
 DRAWN = "plane.seam.shape"
 SENDERS = ("phone", "owner", "roof")
 EASY = 3  # effort of a picture or a figure that a customer can send
-HELP = ("words", "figures", "way", "unknown", "tell", "steps", "lists", "place")
+HELP = ("words", "figures", "way", "unknown", "tell", "steps", "lists", "other", "place")
+FORM_HELP = ("form_words", "form_steps")
 
 
-def help_lines(base: Base) -> Iterator[str]:
+def help_lines(base: Base, names: tuple[str, ...] = HELP) -> Iterator[str]:
     """What may be typed."""
     say = Texts.of(base).say
-    for name in HELP:
+    for name in names:
         yield from hanging("", say(f"talk.help.{name}"))
 
 
@@ -36,6 +39,31 @@ def status(base: Base, state: State) -> str:
     if left.answer is not None:
         return say("talk.stacks", n=stacks, out=out)
     return say("talk.clamps", n=len(left.candidates), stacks=stacks, out=out)
+
+
+def item(base: Base, asked: Item) -> Iterator[str]:
+    """One question of a form with its choices and what an empty line stands for."""
+    texts = Texts.of(base)
+    if asked.caution:
+        yield from hanging("! ", asked.caution)
+    yield from hanging("", texts.say(asked.text, **dict(asked.holes)))
+    yield from choices(texts, asked.choices)
+    if asked.hint:
+        yield from hanging("  ", texts.say(asked.hint))
+    if asked.usual:
+        yield from hanging("  ", texts.say("talk.new.usual", usual=_word(texts, asked.usual)))
+
+
+def choices(texts: Texts, words: Sequence[str]) -> Iterator[str]:
+    """Words to choose from, numbered; those that say more behind a tab a line each."""
+    if any("\t" in w for w in words):
+        parts = [w.partition("\t") for w in words]
+        wide = max(len(word) for word, _, _ in parts)
+        for number, (word, _, more) in enumerate(parts, 1):
+            yield from hanging(f"  {number:>2} ", f"{word:<{wide}}  {texts.word(more)}")
+    elif words:
+        items = [f"{i} {_word(texts, w)}" for i, w in enumerate(words, 1)]
+        yield from hanging("  ", "   ".join(i.replace(" ", "\u00a0") for i in items))
 
 
 def question(base: Base, asked: Asked, talk: Talk) -> Iterator[str]:
@@ -50,13 +78,17 @@ def question(base: Base, asked: Asked, talk: Talk) -> Iterator[str]:
         if asked.path == DRAWN:
             yield from drawings(base, quantity)
         else:
-            items = [f"{i} {_word(texts, w)}" for i, w in enumerate(quantity.words, 1)]
-            yield from hanging("  ", "   ".join(item.replace(" ", "\u00a0") for item in items))
+            yield from choices(texts, quantity.words)
     elif quantity is not None:
         yield from hanging("  ", expected(quantity))
         if quantity.tools:
             tools = ", ".join(_word(texts, tool) for tool in quantity.tools)
             yield from hanging("  ", texts.say("talk.with", tools=tools))
+    entry = entry_of(base, asked.path)
+    if quantity is None:
+        yield from choices(texts, entry.choices if entry is not None else ())
+        hint = "talk.no_single" if entry is None else f"talk.entry.{entry.name}"
+        yield from hanging("  ", texts.say(hint, key=key_of(asked.path)))
     if ask.how:
         yield from hanging("  ", texts.say("talk.how", how=ask.how))
     said = talk.sightings(quantity.path) if quantity is not None else []

@@ -65,6 +65,11 @@ class Talk:
             skipped = (*skipped, str(quantity.path))
         return self._after(replace(self, job=job, skipped=skipped))
 
+    def put(self, job: Data, path: str) -> "Talk":
+        """The talk with an answer that is no single quantity, put into its job; asked once."""
+        skipped = (*(p for p in self.skipped if p != path), path)
+        return self._after(replace(self, job=job, skipped=skipped))
+
     def take_back(self, quantity: Quantity, number: int | None = None) -> "Talk":
         """The talk without one sighting of a quantity, or without all."""
         job = withdrawn(self.job, quantity.path, self.plane, number)

@@ -5,7 +5,8 @@ tool the coarsest tolerance that the question knows, and a word that fits severa
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from datetime import date
 from typing import Any
 
 from selector import units
@@ -71,6 +72,32 @@ def _hint(text: str, quantity: Quantity) -> str | int:
     return _figures([text], quantity)[0]
 
 
+def day(text: str) -> str:
+    """A date as the job file writes it, of `2031-03-14` or `14.3.2031`."""
+    found = re.fullmatch(r"([0-9]{1,2})\. ?([0-9]{1,2})\. ?([0-9]{4})", text)
+    whole = "-".join(p.zfill(2) for p in found.group(3, 2, 1)) if found else text
+    try:
+        if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", whole):
+            raise ValueError
+        return date.fromisoformat(whole).isoformat()
+    except ValueError:
+        shown = units.shorten(text)
+        raise ValueError(f"expected a date such as 2031-03-14, given `{shown}`") from None
+
+
+def figure(text: str, dimension: str, unit: str, window: tuple[int, int]) -> str:
+    """One figure with its unit, inside a window; a bare number is taken in `unit`."""
+    match = _NUMBER.fullmatch(text)
+    if match is None:
+        shown = units.shorten(text)
+        raise ValueError(f"expected a number in {unit}, such as `12 {unit}`, given `{shown}`")
+    shown = f"{match[1].replace(',', '.')} {match[2] or unit}"
+    if not window[0] <= units.parse(shown, dimension) <= window[1]:
+        possible = units.show_window(*window, dimension)
+        raise ValueError(f"`{shown}` cannot be right; {possible} is plausible here")
+    return shown
+
+
 # --- choices ---------------------------------------------------------------------------
 
 
@@ -95,19 +122,24 @@ def _layers(text: str, quantity: Quantity) -> str | list[str]:
 
 def _word(text: str, quantity: Quantity) -> str:
     """A word of the list, by its number, whole, or by a start that no other word has."""
+    return one_of(text, quantity.words)
+
+
+def one_of(text: str, words: Sequence[str]) -> str:
+    """A word of a list, by its number, whole, or by a start that no other word has."""
     given = text.strip().lower()
-    if given.isdigit():
-        number = int(given)
-        if 1 <= number <= len(quantity.words):
-            return quantity.words[number - 1]
-        raise ValueError(f"`{text}` is no number of the list; 1 to {len(quantity.words)}")
-    exact = [w for w in quantity.words if w.lower() == given]
-    starts = exact or [w for w in quantity.words if w.lower().startswith(given)]
+    if given.isdecimal() and given not in words:
+        number = int(given[:9])
+        if 1 <= number <= len(words):
+            return words[number - 1]
+        raise ValueError(f"`{units.shorten(text)}` is no number of the list; 1 to {len(words)}")
+    exact = [w for w in words if w.lower() == given]
+    starts = exact or [w for w in words if given and w.lower().startswith(given)]
     if len(starts) == 1:
         return starts[0]
     if starts:
         raise ValueError(f"`{units.shorten(text)}` fits {_listed(starts)}; type more of it")
-    raise ValueError(f"`{units.shorten(text)}` is not in the list; {near(given, quantity.words)}")
+    raise ValueError(f"`{units.shorten(text)}` is not in the list; {near(given, words)}")
 
 
 def _listed(names: Iterable[str]) -> str:

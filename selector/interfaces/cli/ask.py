@@ -1,8 +1,6 @@
 """The conversation on a terminal or through a pipe: one question at a time, saved after each."""
 
-import sys
 from collections.abc import Callable, Iterable
-from contextlib import suppress
 from pathlib import Path
 
 from selector import __version__
@@ -10,26 +8,58 @@ from selector.errors import InputError
 from selector.explanation.as_json import exit_code
 from selector.explanation.console import SHOWN, show
 from selector.explanation.texts import Texts
+from selector.facts.papers import OF_THE_ROOF
 from selector.inference.answer import Desk
 from selector.inference.judge import Judge
+from selector.interfaces.cli.lines import Lines
 from selector.interfaces.cli.screen import in_language, to_screen
+from selector.interfaces.cli.starting import fill, meant, start
 from selector.jobs.read import read_job
 from selector.jobs.write import write_job
 from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
 from selector.knowledge.yaml_reader import read_file
 from selector.questions import screen
+from selector.questions.entries import Said, entry_of, path_named
 from selector.questions.order import Mode
-from selector.questions.talk import State, Talk, brisk, job_in, state_of
+from selector.questions.papers import paper_form, with_paper
+from selector.questions.talk import State, Talk, job_in, state_of
 
 WAY = "::"  # between an answer and how it was come by
+OWNERS_PAPER = "site.papers.owner"
+LEFT = 2  # exit code where a person left before there was a job to answer
 
 
-def ask(path: Path, *, mode: Mode, by: str | None, kb: Path | None, lang: str | None) -> int:
-    """Talk about the array of a job until nothing can change the answer; exit code by its word."""
+def ask(path: Path | None, *, mode: Mode, by: str | None, kb: Path | None, lang: str | None) -> int:
+    """Talk about the array of a job until nothing can change the answer; exit code by its word.
+
+    Without a file, or with one that is not there, the talk starts with what makes a job.
+    """
     base = in_language(load_base(kb), lang)
     say = Texts.of(base).say
-    job = read_job(path, base.vocabulary)
+    with to_screen() as console:
+        lines = Lines()
+        path = meant(path) if path is not None else None
+        if path is None or not path.exists():
+            try:
+                path = start(base, lines, path, mode, by)
+            except KeyboardInterrupt:
+                path = None
+            if path is None:
+                lines.say(["", say("talk.new.nothing")])
+                return LEFT
+        talk = _talk(base, path, mode, by)
+        judge = Judge(base)
+        _Screen(base, judge, path, talk, lines).run()
+        job = read_job(path, base.vocabulary)
+        answer = Desk(base, job, judge).choose(job.request.array or "")
+        show(answer, base, job, __version__, console, SHOWN)
+    return exit_code(answer)
+
+
+def _talk(base: Base, path: Path, mode: Mode, by: str | None) -> Talk:
+    """The talk that a job file goes on with."""
+    say, job = Texts.of(base).say, read_job(path, base.vocabulary)
     if job.request.kind != "choose" or job.request.array is None:
         raise InputError.of(say("talk.no_array"), say("talk.needs_choose"), file=job.file)
     person = by or next(iter(job.people), None)
@@ -38,30 +68,19 @@ def ask(path: Path, *, mode: Mode, by: str | None, kb: Path | None, lang: str | 
         hint = say("talk.by_one_of", names=names)
         raise InputError.of(say("talk.nobody", by=by), hint, file=job.file)
     data = dict(read_file(path, str(path)).data)
-    talk = Talk(data, job.request.array, person, mode)
-    with suppress(ImportError):
-        import readline  # noqa: F401  arrow keys and a memory of lines, where there is one
-    _Screen(base, brisk(base), path, talk).run()
-    return _close(base, Judge(base), path)
-
-
-def _close(base: Base, judge: Judge, path: Path) -> int:
-    """The answer as `pick` gives it, hints counted as unknown."""
-    job = read_job(path, base.vocabulary)
-    answer = Desk(base, job, judge).choose(job.request.array or "")
-    with to_screen() as console:
-        show(answer, base, job, __version__, console, SHOWN)
-    return exit_code(answer)
+    return Talk(data, job.request.array, person, mode)
 
 
 class _Screen:
     """Reads lines, prints lines; the talk itself is elsewhere."""
 
-    def __init__(self, base: Base, judge: Judge, path: Path, talk: Talk):
+    def __init__(self, base: Base, judge: Judge, path: Path, talk: Talk, lines: Lines):
         self.base = base
         self.judge = judge
         self.path = path
         self.talk = talk
+        self.lines = lines
+        self.say = lines.say
         self.before: Desk | None = None
 
     def run(self) -> None:
@@ -87,7 +106,7 @@ class _Screen:
         self.say(["", f"-- {screen.status(self.base, state)}"])
         self.say(self.asked(state))
         while True:
-            line = self.read()
+            line = self.lines.read()
             if line is None or line == "stop":
                 self.say(["", self.text("talk.saved", path=self.path), ""])
                 return False
@@ -116,34 +135,64 @@ class _Screen:
         if line in told:
             self.say(told[line]())
             return False
-        self.talk = self.after(line, state)
-        write_job(self.talk.job, self.path)
+        talk = self.after(line, state)
+        if talk is None:
+            return False
+        if talk.job is not self.talk.job:
+            job_in(self.base, talk.job)  # what the reader refuses is said here, and not kept
+        write_job(talk.job, self.path)
+        self.talk = talk
         return True
 
-    def after(self, line: str, state: State) -> Talk:
-        """The talk after an answer or a step."""
+    def after(self, line: str, state: State) -> Talk | None:
+        """The talk after an answer or a step; None where a paper was left half asked."""
         if line == "back":
             return self.talk.undone()
         if line in ("phone", "roof"):
             return self.talk.moved("phone" if line == "phone" else "roof")
+        if line == "paper":
+            return self.paper(state)
         if state.contradicted:
             return self.settle(line, state)
         path = state.ask[0].path
-        quantity = self.base.vocabulary.quantities.get(path)
-        if line == "skip" or (quantity is None and line in ("?", "!")):
+        if line == "skip":
             return self.talk.skip(path)
-        if quantity is None:
-            raise ValueError(self.text("talk.no_single"))
-        text, _, way = line.partition(WAY)
-        said = "can't reach" if line == "!" else text.strip()
-        talk = self.talk.answer(quantity, said, way.strip() or None)
-        job_in(self.base, talk.job)  # what the reader refuses is said here, and not kept
-        return talk
+        key, colon, rest = line.partition(":")
+        if colon and not rest.startswith(":"):
+            named = path_named(self.base, key)
+            path, line = (path, line) if named is None else (named, rest.strip())
+        return self.answered(path, line)
+
+    def answered(self, path: str, line: str) -> Talk:
+        """The talk with an answer to a path."""
+        quantity = self.base.vocabulary.quantities.get(path)
+        if quantity is None and line in ("?", "!"):
+            return self.talk.skip(path)
+        text, _, way = (part.strip() for part in line.partition(WAY))
+        if quantity is not None:
+            return self.talk.answer(quantity, "can't reach" if line == "!" else text, way or None)
+        entry = entry_of(self.base, path)
+        if entry is None:
+            raise ValueError(self.text("talk.no_single", key=path))
+        of = self.talk
+        said = Said(text, way or None, self.base, of.job, of.array, of.by, of.mode)
+        return self.talk.put(entry.put(said), path)
+
+    def paper(self, state: State) -> Talk | None:
+        """The talk with a paper that the person has in hand."""
+        asked = state.ask[0].path if state.ask else ""
+        kind = OF_THE_ROOF if asked == OWNERS_PAPER else ""
+        form = fill(
+            self.base, self.lines, paper_form(self.base, self.talk.job, self.talk.array, kind)
+        )
+        if form is None:
+            return None
+        return self.talk.put(with_paper(self.talk.job, self.talk.array, form.given), "papers")
 
     def settle(self, line: str, state: State) -> Talk:
         """Take back one of two sightings that exclude each other."""
         found = state.contradicted[0]
-        if not line.isdigit() or not 1 <= int(line) <= len(found.sightings):
+        if not line.isdecimal() or not 1 <= int(line[:9]) <= len(found.sightings):
             raise ValueError(self.text("talk.settle", n=len(found.sightings)))
         quantity = self.base.vocabulary.quantities[found.path]
         return self.talk.take_back(quantity, int(line) - 1)
@@ -151,19 +200,3 @@ class _Screen:
     def text(self, name: str, **holes: object) -> str:
         """A sentence of the talk."""
         return Texts.of(self.base).say(name, **holes)
-
-    def say(self, lines: Iterable[str]) -> None:
-        """Print lines."""
-        for line in lines:
-            print(line)
-
-    def read(self) -> str | None:
-        """One line, or None at the end of the input."""
-        try:
-            line = input("> ")
-        except EOFError:
-            print()
-            return None
-        if not sys.stdin.isatty():
-            print(line)
-        return " ".join(line.split())

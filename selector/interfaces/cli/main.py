@@ -142,7 +142,10 @@ def why(
 @app.command()
 def ask(
     context: typer.Context,
-    job: JobFile,
+    job: Annotated[
+        Path | None,
+        typer.Argument(help="A job file; one that is not there is made. A name is proposed."),
+    ] = None,
     roof: Annotated[
         bool, typer.Option("--roof", help="You are on the roof, not on the phone.")
     ] = False,

@@ -1,0 +1,303 @@
+"""Answers that are no single quantity: what the array reaches and crosses, clip marks, an outline.
+
+Each is typed in one line and put into the job; the job reader has the last word on it.
+"""
+
+import re
+from collections.abc import Callable
+from copy import deepcopy
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from selector import units
+from selector.knowledge.base import Base
+from selector.questions.order import Mode
+from selector.questions.start import PARALLEL, WAYS_UP, degrees_of, gap_of, lines_of, rows_of
+from selector.questions.typed import UNKNOWN, Data, one_of
+
+MOST_SEAMS = 500  # below one array, and steps along one seam: more is a slip of the keyboard
+PATTERNS = ("every seam", "every second seam")
+_SEAM = r"[a-z0-9][a-z0-9_-]*"
+_NUMBERED = re.compile(r"([a-z]*)([0-9]{1,4})")
+_LENGTH = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?(mm|cm|m|in|ft)?")
+
+
+@dataclass(frozen=True)
+class Said:
+    """A line that was typed, with the job and what it is about."""
+
+    text: str
+    way: str | None  # how it was seen
+    base: Base
+    job: Data
+    array: str
+    by: str
+    mode: Mode
+
+
+@dataclass(frozen=True)
+class Entry:
+    """How one thing is typed: its choices, the text that shows an answer, what it makes of a job.
+
+    `put` gives a new job; ValueError says what was expected.
+    """
+
+    name: str  # of the hint `talk.entry.NAME`
+    put: Callable[[Said], Data]
+    choices: tuple[str, ...] = ()
+
+
+def entry_of(base: Base, path: str) -> Entry | None:
+    """How a path is typed that is no quantity; None where it cannot be."""
+    if path == "array.zones":
+        return Entry("zones", _zones, base.vocabulary.words["zone"])
+    return ENTRIES.get(path)
+
+
+def key_of(path: str) -> str:
+    """The key in the job file, as an answer names it."""
+    return path.removeprefix("plane.")
+
+
+def path_named(base: Base, key: str) -> str | None:
+    """What a key that is typed before a colon means; None where it means nothing.
+
+    The role may be left out, and all but the last name. ValueError where several end so.
+    """
+    wanted = "_".join(key.lower().split())
+    typed = (p for p, q in base.vocabulary.quantities.items() if not q.derived)
+    known = [*typed, "array.zones", *ENTRIES]
+    whole = [p for p in known if wanted in (p, p.partition(".")[2])]
+    found = whole or [p for p in known if p.endswith(f".{wanted}")]
+    if len(found) > 1:
+        names = " and ".join(f"`{p}`" for p in found)
+        raise ValueError(f"`{key}` fits {names}; type more of it")
+    return found[0] if found else None
+
+
+def _changed(said: Said) -> tuple[Data, Data]:
+    """A new job, and the array in it."""
+    job = deepcopy(said.job)
+    array: Data = job["arrays"][said.array]
+    return job, array
+
+
+# --- the array -----------------------------------------------------------------------------
+
+
+def _zones(said: Said) -> Data:
+    words = said.base.vocabulary.words["zone"]
+    named = {one_of(p, words) for p in re.split(r"\s*[,;/+]\s*|\s+and\s+|\s+", said.text) if p}
+    job, array = _changed(said)
+    array["zones"] = [w for w in words if w in named]
+    return job
+
+
+def _pattern(said: Said) -> Data:
+    job, array = _changed(said)
+    array["clamps"] = one_of(said.text, PATTERNS)
+    return job
+
+
+def _crosses(said: Said) -> Data:
+    job, array = _changed(said)
+    array["crosses"] = seams(said.text)
+    return job
+
+
+def seams(text: str) -> list[str]:
+    """Names of seams, of `s03 s05` or `s03 to s07`; bare numbers are seams from the left verge."""
+    joined = re.sub(r"\s*(?:\bto\b|\bbis\b|\.\.+|-|–)\s*", "..", text.lower())
+    found: list[str] = []
+    for part in re.split(r"[\s,;]+", joined.strip(" ,;")):
+        first, dots, last = part.partition("..")
+        found += _run(first, last) if dots else [_seam(part)]
+    twice = sorted({s for s in found if found.count(s) > 1})
+    if twice:
+        raise ValueError(f"`{units.shorten(twice[0])}` is named twice")
+    if len(found) > MOST_SEAMS:
+        raise ValueError(f"{len(found)} seams cannot be right; at most {MOST_SEAMS} are plausible")
+    return found
+
+
+def _seam(text: str) -> str:
+    """One name as the job file writes it; `7` is the seam `s07`."""
+    if not re.fullmatch(_SEAM, text):
+        shown = units.shorten(text)
+        raise ValueError(f"expected seams such as `s03 to s07` or `s03 s05`, given `{shown}`")
+    return f"s{int(text):02d}" if text.isdecimal() and len(text) <= 4 else text
+
+
+def _run(first: str, last: str) -> list[str]:
+    """Seams from one to another, both counted."""
+    low, high = _NUMBERED.fullmatch(_seam(first)), _NUMBERED.fullmatch(_seam(last))
+    if low is None or high is None or low[1] != high[1] or int(low[2]) > int(high[2]):
+        raise ValueError(f"`{units.shorten(f'{first} to {last}')}` does not run from left to right")
+    if int(high[2]) - int(low[2]) >= MOST_SEAMS:
+        raise ValueError(f"so many seams cannot be right; at most {MOST_SEAMS} are plausible")
+    wide = len(low[2])
+    return [f"{low[1]}{n:0{wide}d}" for n in range(int(low[2]), int(high[2]) + 1)]
+
+
+def _corner(said: Said) -> Data:
+    job, array = _changed(said)
+    sides = _lengths(said.text.replace(" x ", " "), "m")
+    if len(sides) != 2:
+        raise ValueError("expected the distance from the eave x from the left, as `0.6 x 1.2 m`")
+    array["block"] |= {"from_eave": sides[0], "from_left": sides[1]}
+    return job
+
+
+def _of_the_array(key: str, read: Callable[[str], object]) -> Callable[[Said], Data]:
+    """Something of the array that was said when the job was new, said otherwise."""
+
+    def put(said: Said) -> Data:
+        job, array = _changed(said)
+        array[key] = read(said.text)
+        return job
+
+    return put
+
+
+def _module(said: Said) -> Data:
+    job, array = _changed(said)
+    catalogue = said.base.catalogues[str(array["module"]).partition("/")[0]]
+    handle = one_of(said.text, [p.handle for p in catalogue.slot("module")])
+    array["module"] = f"{catalogue.name}/{handle}"
+    return job
+
+
+def _rows(said: Said) -> Data:
+    job, array = _changed(said)
+    array["block"] |= dict(zip(("rows", "columns"), rows_of(said.text), strict=True))
+    return job
+
+
+def _gap(said: Said) -> Data:
+    job, array = _changed(said)
+    array["block"]["gap"] = gap_of(said.text)
+    return job
+
+
+def _way_up(text: str) -> str:
+    return one_of(text, WAYS_UP)
+
+
+def _tilt(text: str) -> str:
+    return "parallel" if PARALLEL.startswith(text.lower()) else degrees_of(text)
+
+
+# --- clip marks ----------------------------------------------------------------------------
+
+
+def _marks(said: Said) -> Data:
+    """Marks of one seam or several, beside those that are there."""
+    read = {}
+    for part in filter(None, (p.strip() for p in said.text.split(";"))):
+        name, colon, rest = part.partition(":")
+        if not colon:
+            shown = units.shorten(part)
+            raise ValueError(f"name the seam first: `s03: 310 760 1210 mm`; given `{shown}`")
+        seam, tolerance = _seam(name.strip().lower()), said.base.vocabulary.mark_tolerance
+        if seam in read:
+            raise ValueError(f"seam `{seam}` is named twice")
+        read[seam] = _on_one_seam(seam, rest.strip(), tolerance)
+    if not read:
+        raise ValueError("no seam is named; expected marks such as `s03: 310 760 1210 mm`")
+    found = any(isinstance(value, list) for value in read.values())
+    if said.way is None and said.mode == "phone" and found:
+        raise ValueError("how were they found? add it, such as `s03: 310 760 mm :: low sun, tape`")
+    job, array = _changed(said)
+    clips = job["planes"][array["plane"]].setdefault("clips", {})
+    before = clips.get("marks", {"seams": {}})
+    ways = [before.get("how"), said.way or ("eyes" if found else "said")]
+    if before.get("by", said.by) != said.by:
+        ways[0] = f"{before['how']} ({before['by']})"
+    how = "; ".join(dict.fromkeys(w for w in ways if w))
+    clips["marks"] = {**before, "how": how, "by": said.by, "seams": {**before["seams"], **read}}
+    return job
+
+
+def _on_one_seam(seam: str, text: str, tolerance: int) -> object:
+    """Distances from the eave, or that nobody can say."""
+    if text == "!" or text.lower() in UNKNOWN:
+        return {"unknown": "can't reach" if text == "!" else UNKNOWN[text.lower()]}
+    if text.lower().startswith("regular"):
+        return _regular(seam, text[len("regular") :].strip(), tolerance)
+    return _lengths(text, "mm")
+
+
+def _regular(seam: str, text: str, tolerance: int) -> list[str]:
+    """Marks that were measured as equal steps: the first, the step, and the last that was seen."""
+    steps, to, last = text.partition(" to ")
+    sides = _lengths(steps, "mm") if steps else []
+    if len(sides) != 2 or not to:
+        raise ValueError(
+            f"`{seam}`: expected the first mark, the step and the last mark that was seen, such as "
+            "`regular 300 450 to 3900 mm`"
+        )
+    first, step, end = (units.parse(x, "length") for x in (*sides, *_lengths(last, "mm")[:1]))
+    if step < 2 * tolerance or not first < end <= first + MOST_SEAMS * step:
+        raise ValueError(f"`{seam}`: from {sides[0]} in steps of {sides[1]} no {last} is reached")
+    number = round((end - first) / step)
+    if abs(first + number * step - end) > tolerance:
+        near = units.show(first + number * step, "length")
+        raise ValueError(f"`{seam}`: the last step ends at {near}, not at {last}; type each mark")
+    return [units.show(first + i * step, "length") for i in range(number + 1)]
+
+
+# --- the outline ---------------------------------------------------------------------------
+
+
+def _outline(said: Said) -> Data:
+    """A rectangle, eave x slope, or corners from the lower left, divided by commas."""
+    text = said.text.lower()
+    way = {"how": said.way or ("said" if said.mode == "phone" else "eyes"), "by": said.by}
+    if " x " in text:
+        sides = _lengths(text.replace(" x ", " "), "m")
+        if len(sides) != 2:
+            raise ValueError("expected eave x slope, such as `12.19 x 7.50 m`")
+        shape: Data = {"rectangle": sides}
+    else:
+        corners = [_lengths(c, "m") for c in re.split(r"\s*[;]\s*|\s*,\s+", text) if c.strip()]
+        if len(corners) < 3 or any(len(c) != 2 for c in corners):
+            wanted = "`12.19 x 7.50 m`, or corners such as `0 0; 12 0; 12 7.5; 0 7.5 m`"
+            raise ValueError(f"expected eave x slope such as {wanted}")
+        shape = {"polygon": corners}
+    job, array = _changed(said)
+    job["planes"][array["plane"]]["outline"] = {**shape, **way}
+    return job
+
+
+def _paper(said: Said) -> Data:
+    raise ValueError("it is asked in small steps; type `paper`, or `skip` where there is none")
+
+
+def _lengths(text: str, unit: str) -> list[str]:
+    """Lengths with their units; a unit at the end counts for all before it that have none."""
+    parts = re.sub(r"([0-9])\s+([a-z])", r"\1\2", text.strip().lower()).split()
+    matches = [_LENGTH.fullmatch(p.strip(",/")) for p in parts]
+    if not matches or None in matches:
+        shown = units.shorten(text)
+        raise ValueError(f"expected lengths such as `310 760 {unit}`, given `{shown}`")
+    read = [m for m in matches if m is not None]
+    last = read[-1][2] or unit
+    return [f"{m[1].replace(',', '.')} {m[2] or last}" for m in read]
+
+
+ENTRIES = MappingProxyType(
+    {
+        "site.papers.owner": Entry("paper", _paper),
+        "array.clamps": Entry("clamps", _pattern, PATTERNS),
+        "array.crosses": Entry("crosses", _crosses),
+        "array.block": Entry("corner", _corner),
+        "plane.clips.marks": Entry("marks", _marks),
+        "plane.outline": Entry("outline", _outline),
+        "array.module": Entry("module", _module),
+        "array.orientation": Entry("orientation", _of_the_array("orientation", _way_up)),
+        "array.tilt": Entry("tilt", _of_the_array("tilt", _tilt)),
+        "array.rows": Entry("rows", _rows),
+        "array.gap": Entry("gap", _gap),
+        "array.rail_lines": Entry("lines", _of_the_array("rail_lines", lines_of)),
+    }
+)

@@ -1,7 +1,7 @@
 """The answers of the example roofs, word for word; `pytest --rewrite` writes them anew."""
 
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import pytest
@@ -20,6 +20,8 @@ from selector.inference.why import why
 from selector.jobs.read import read_job
 from selector.knowledge.base import Base
 from selector.model.job import Job
+from selector.questions.kits_screen import kits
+from selector.questions.provisional import provisional_of
 from tests.conftest import ROOT
 
 EXAMPLES = ROOT / "examples"
@@ -60,10 +62,10 @@ def _job(base: Base, name: str) -> Job:
     return read_job(Path("examples") / name / "job.yaml", base.vocabulary)
 
 
-def _text(answer: Answer, base: Base, job: Job) -> str:
+def _text(answer: Answer, base: Base, job: Job, left: Sequence[str] = ()) -> str:
     out = io.StringIO()
     console = Console(file=out, width=80, highlight=False, no_color=True)
-    show(answer, base, job, "VERSION", console, 5)
+    show(answer, base, job, "VERSION", console, 5, left)
     return out.getvalue().replace(base.digest[:12], "DIGEST")
 
 
@@ -71,7 +73,8 @@ def _answer(base: Base, judge: Judge, name: str, stack: str | None) -> tuple[str
     job = _job(base, name)
     desk = Desk(base, job, judge)
     answer = desk.choose("a1") if stack is None else explained(desk, stack)
-    return _text(answer, base, job), answer
+    found = provisional_of(desk, answer, "a1")
+    return _text(answer, base, job, kits(base, found) if found else ()), answer
 
 
 @pytest.fixture(autouse=True)

@@ -44,7 +44,13 @@ def open_gates(answer: Answer) -> list[str]:
     return [g for g, findings in sorted(answer.site.gates.items()) if findings]
 
 
-def answer_data(answer: Answer, base: Base, job: Job, version: str) -> dict[str, Any]:
+def answer_data(
+    answer: Answer,
+    base: Base,
+    job: Job,
+    version: str,
+    provisional: dict[str, Any] | None = None,
+) -> dict[str, Any]:
     """The whole answer; sentences in the language of the base, keys and words in English."""
     texts = Texts.of(base)
     return {
@@ -78,6 +84,7 @@ def answer_data(answer: Answer, base: Base, job: Job, version: str) -> dict[str,
             for o in answer.contradicted
         ],
         "stacks": [_option(o, base) for o in answer.options],
+        "provisional": provisional,
         "flips": {key: [_flip(f, texts) for f in each] for key, each in answer.flips.items()},
         "changes": [
             {

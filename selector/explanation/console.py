@@ -1,7 +1,7 @@
 """An answer as a person reads it in a terminal of 80 columns; words carry it, never colour."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from rich.console import Console, ConsoleOptions, RenderResult
 from rich.text import Text
@@ -60,16 +60,31 @@ def hanging(mark: str, line: str, width: int, indent: int = 2) -> Text:
     return Text(text)
 
 
-def show(answer: Answer, base: Base, job: Job, version: str, console: Console, most: int) -> None:
-    """Print the whole answer."""
-    _Page(answer, base, job, version, console, most).print()
+def show(
+    answer: Answer,
+    base: Base,
+    job: Job,
+    version: str,
+    console: Console,
+    most: int,
+    provisional: Sequence[str] = (),
+) -> None:
+    """Print the whole answer; `provisional` lines say what is left while facts are missing."""
+    _Page(answer, base, job, version, console, most, provisional).print()
 
 
 class _Page:
     """One answer on one console."""
 
     def __init__(
-        self, answer: Answer, base: Base, job: Job, version: str, console: Console, most: int
+        self,
+        answer: Answer,
+        base: Base,
+        job: Job,
+        version: str,
+        console: Console,
+        most: int,
+        provisional: Sequence[str] = (),
     ):
         self.answer = answer
         self.base = base
@@ -79,6 +94,7 @@ class _Page:
         self.version = version
         self.console = console
         self.most = most
+        self.provisional = provisional
 
     def line(self, text: str = "", style: str = "") -> None:
         self.console.print(Text(text, style=style), soft_wrap=False)
@@ -96,6 +112,7 @@ class _Page:
         else:
             self.contradictions()
             self.stacks()
+            self.kits()
             self.bystanders()
             self.changes()
             self.refused()
@@ -343,6 +360,13 @@ class _Page:
         self.block(self.say("stands_if.head"), lines)
 
     # --- the rest ----------------------------------------------------------------------
+
+    def kits(self) -> None:
+        """What may be said of all kits that are left."""
+        if self.provisional:
+            self.line()
+        for line in self.provisional:
+            self.line(line)
 
     def bystanders(self) -> None:
         """What was looked at and is no reason for the refusal; figures with their room first."""

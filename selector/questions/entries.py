@@ -4,7 +4,7 @@ Each is typed in one line and put into the job; the job reader has the last word
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from copy import deepcopy
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -73,6 +73,39 @@ def path_named(base: Base, key: str) -> str | None:
         names = " and ".join(f"`{p}`" for p in found)
         raise ValueError(f"`{key}` fits {names}; type more of it")
     return found[0] if found else None
+
+
+def no_quantities(job: Data, array: str) -> Iterator[tuple[str, str]]:
+    """What was said that is no single quantity: key and text."""
+    of: Data = job["arrays"][array]
+    block = of["block"]
+    yield (
+        "array",
+        ", ".join(
+            (
+                f"{block['rows']} x {block['columns']} {of['module']}, {of['orientation']}",
+                f"gap {block['gap']}, {of['tilt']}, {of['rail_lines']} rail lines a row",
+            )
+        ),
+    )
+    for name in ("zones", "clamps", "crosses"):
+        if of.get(name):
+            yield f"array.{name}", of[name] if name == "clamps" else " ".join(of[name])
+    plane: Data = job["planes"][of["plane"]]
+    for seam, marks in plane.get("clips", {}).get("marks", {}).get("seams", {}).items():
+        text = marks["unknown"] if isinstance(marks, dict) else " / ".join(map(str, marks))
+        yield f"clips.marks {seam}", text
+    outline: Data = plane.get("outline", {})
+    if sides := outline.get("rectangle"):
+        yield "outline", " x ".join(sides)
+    if corners := outline.get("polygon"):
+        yield "outline", "; ".join(" ".join(c) for c in corners)
+    for paper in job.get("papers", {}).values():
+        covers = paper.get("covers", ())
+        covers = [covers] if isinstance(covers, str) else covers
+        yield "papers", ", ".join((f"{paper['kind']} of {paper['dated']}", *covers))
+    for name, figure in of.get("stated", {}).items():
+        yield f"stated.{name}", f"{figure['is']}, paper {figure['paper']}"
 
 
 def _changed(said: Said) -> tuple[Data, Data]:

@@ -9,7 +9,7 @@ from selector.explanation.texts import Texts
 from selector.knowledge.base import Base
 from selector.model.job import Observed
 from selector.model.rule import Quantity
-from selector.questions.entries import entry_of, key_of
+from selector.questions.entries import entry_of, key_of, no_quantities
 from selector.questions.form import Item
 from selector.questions.left import Left
 from selector.questions.order import Asked
@@ -125,12 +125,12 @@ def alive(base: Base, state: State) -> Iterator[str]:
     """What is left, and what died of what."""
     say = Texts.of(base).say
     names = [handles(c.name) for c in state.left.candidates]
-    yield from hanging("", say("talk.alive", names=_some(base, names) or say("talk.nothing")))
+    yield from hanging("", say("talk.alive", names=some(base, names) or say("talk.nothing")))
     groups: dict[str, list[str]] = defaultdict(list)
     for part, title in sorted(state.left.died.items()):
         groups[title].append(handles(part))
     for title, parts in sorted(groups.items(), key=lambda g: -len(g[1])):
-        yield from hanging("", say("talk.out", names=_some(base, parts), why=title))
+        yield from hanging("", say("talk.out", names=some(base, parts), why=title))
 
 
 def said(base: Base, talk: Talk) -> Iterator[str]:
@@ -138,6 +138,8 @@ def said(base: Base, talk: Talk) -> Iterator[str]:
     for path, quantity in sorted(base.vocabulary.quantities.items()):
         for one in talk.sightings(quantity.path):
             yield from hanging("- ", f"{path.partition('.')[2]}: {_shown(Texts.of(base), one)}")
+    for name, text in no_quantities(talk.job, talk.array):
+        yield from hanging("- ", f"{name}: {text}")
 
 
 def photos(base: Base, state: State) -> Iterator[str]:
@@ -182,8 +184,9 @@ def _shown(texts: Texts, one: dict[str, object]) -> str:
     return f"{texts.word(text)}{doubt}{f', {way}' if way else ''}"
 
 
-def _some(base: Base, names: list[str]) -> str:
-    shown, left = ", ".join(names[:MOST]), len(names) - MOST
+def some(base: Base, names: list[str], most: int = MOST) -> str:
+    """The first few names, and how many more there are."""
+    shown, left = ", ".join(names[:most]), len(names) - most
     return Texts.of(base).say("talk.more", names=shown, n=left) if left > 0 else shown
 
 

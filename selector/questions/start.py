@@ -43,10 +43,11 @@ def new_job(base: Base, mode: Mode, today: str) -> Form:
 
     def as_of(given: Given) -> Item | None:
         chosen = chosen_catalogue(base, given)
-        if chosen.tag != "invented" or _counting(chosen, today):
+        best = best_day(chosen)
+        if chosen.tag != "invented" or 2 * _counting(chosen, today) >= _counting(chosen, best):
             return None
         holes = (("today", today),)
-        return _item("as_of", day, usual=best_day(chosen), hint="talk.new.such_as_day", holes=holes)
+        return _item("as_of", day, usual=best, hint="talk.new.such_as_day", holes=holes)
 
     def module(given: Given) -> Item:
         parts = chosen_catalogue(base, given).slot("module")

@@ -16,6 +16,8 @@ from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
 from selector.knowledge.locate import home
 from selector.model.job import Job
+from selector.questions.kits_screen import kits
+from selector.questions.provisional import Provisional, provisional_data, provisional_of
 
 DEMO = "mill-house"
 
@@ -37,7 +39,9 @@ def pick(path: Path, *, as_json: bool, every: bool, kb: Path | None, lang: str |
         raise InputError.of(text, hint, file=job.file)
     desk = Desk(base, job)
     answer = desk.choose(job.request.array or "")
-    return _print(answer, base, job, as_json=as_json, most=10_000 if every else SHOWN)
+    found = provisional_of(desk, answer, job.request.array or "")
+    most = 10_000 if every else SHOWN
+    return _print(answer, base, job, as_json=as_json, most=most, found=found)
 
 
 def judge(
@@ -74,11 +78,21 @@ def _open(path: Path, kb: Path | None, lang: str | None) -> tuple[Base, Job]:
     return base, read_job(path, base.vocabulary)
 
 
-def _print(answer: Answer, base: Base, job: Job, *, as_json: bool, most: int) -> int:
+def _print(
+    answer: Answer,
+    base: Base,
+    job: Job,
+    *,
+    as_json: bool,
+    most: int,
+    found: Provisional | None = None,
+) -> int:
     with to_screen() as console:
         if as_json:
-            data = answer_data(answer, base, job, __version__)
+            left = provisional_data(found) if found is not None else None
+            data = answer_data(answer, base, job, __version__, left)
             print(json.dumps(data, indent=1, ensure_ascii=False))
         else:
-            show(answer, base, job, __version__, console, most)
+            left_over = kits(base, found) if found is not None else ()
+            show(answer, base, job, __version__, console, most, left_over)
     return exit_code(answer)

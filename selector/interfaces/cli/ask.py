@@ -21,8 +21,10 @@ from selector.knowledge.loader import load_base
 from selector.knowledge.yaml_reader import read_file
 from selector.questions import screen
 from selector.questions.entries import Said, entry_of, path_named
+from selector.questions.kits_screen import kits
 from selector.questions.order import Mode
 from selector.questions.papers import paper_form, with_paper
+from selector.questions.provisional import hints_of, left_over, provisional_of
 from selector.questions.talk import State, Talk, job_in, state_of
 
 WAY = "::"  # between an answer and how it was come by
@@ -52,8 +54,11 @@ def ask(path: Path | None, *, mode: Mode, by: str | None, kb: Path | None, lang:
         judge = Judge(base)
         _Screen(base, judge, path, talk, lines).run()
         job = read_job(path, base.vocabulary)
-        answer = Desk(base, job, judge).choose(job.request.array or "")
-        show(answer, base, job, __version__, console, SHOWN)
+        desk = Desk(base, job, judge)
+        answer = desk.choose(job.request.array or "")
+        found = provisional_of(desk, answer, job.request.array or "")
+        left = kits(base, found) if found is not None else ()
+        show(answer, base, job, __version__, console, SHOWN, left)
     return exit_code(answer)
 
 
@@ -128,6 +133,7 @@ class _Screen:
             "help": lambda: screen.help_lines(self.base),
             "alive": lambda: screen.alive(self.base, state),
             "said": lambda: screen.said(self.base, self.talk),
+            "kits": lambda: self.kits(state),
             "photos": lambda: screen.photos(self.base, state),
             "why": lambda: screen.why(self.base, state.ask[0], state) if state.ask else (),
             "": lambda: self.asked(state),
@@ -177,6 +183,12 @@ class _Screen:
         of = self.talk
         said = Said(text, way or None, self.base, of.job, of.array, of.by, of.mode)
         return self.talk.put(entry.put(said), path)
+
+    def kits(self, state: State) -> Iterable[str]:
+        """What may be said of all kits that are left, hints counted."""
+        hints = tuple(hints_of(state.desk, self.talk.job, self.talk.array))
+        found = left_over(state.desk, state.left, self.talk.array, hints)
+        return kits(self.base, found) or [self.text("talk.kits.none")]
 
     def paper(self, state: State) -> Talk | None:
         """The talk with a paper that the person has in hand."""

@@ -64,14 +64,29 @@ def write_job(data: dict[str, Any], path: Path, *, new: bool = False) -> None:
     write_whole(text_of(data), path, new=new)
 
 
+def try_folder(path: Path) -> None:
+    """InputError where no file can be made beside this path; what is made for it is gone again."""
+    handle, name = _beside(path)
+    os.close(handle)
+    Path(name).unlink()
+
+
+def _beside(path: Path) -> tuple[int, str]:
+    """A new temporary file in the folder of a path: handle and name."""
+    try:
+        return tempfile.mkstemp(prefix=f".{path.name}."[:100], dir=path.parent)
+    except OSError as error:
+        raise InputError.of(f"cannot write here ({error.strerror})", file=str(path)) from None
+
+
 def write_whole(text: str, path: Path, *, new: bool = False) -> None:
     """Replace `path` with a text in one step, or make it `new`; on any error the old file stays."""
     path = path.resolve()  # a link to a job stays a link
     try:
         rights = path.stat().st_mode & 0o777 if path.exists() else None
-        handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
     except OSError as error:
         raise InputError.of(f"cannot write here ({error.strerror})", file=str(path)) from None
+    handle, name = _beside(path)
     temporary = Path(name)
     try:
         with os.fdopen(handle, "w", encoding="utf-8") as file:

@@ -90,4 +90,6 @@ def _counts(texts: Texts, counts: tuple[Count, ...]) -> Iterator[str]:
 def _one(mark: str, text: str) -> Iterator[str]:
     """One or two lines; what is longer ends in dots."""
     lines = list(hanging(mark, text))
-    yield from lines[:2] if len(lines) <= 2 else [lines[0], f"{lines[1][:75]} ..."]
+    yield from (
+        lines[:2] if len(lines) <= 2 else [lines[0], f"{lines[1][:75].rpartition(' ')[0]} ..."]
+    )

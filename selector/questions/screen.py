@@ -7,7 +7,7 @@ from textwrap import wrap
 from selector.explanation.narrate import handles
 from selector.explanation.texts import Texts
 from selector.knowledge.base import Base
-from selector.model.job import Observed
+from selector.model.job import Job, Observed
 from selector.model.rule import Quantity
 from selector.questions.entries import entry_of, key_of, no_quantities
 from selector.questions.form import Item
@@ -168,6 +168,17 @@ def ending(base: Base, left: Left) -> str:
     if left.answer is not None and left.answer.word.is_yes:
         return texts.say("talk.end.yes", word=texts.word(left.answer.word.text))
     return texts.say("talk.end.others" if left.candidates else "talk.end.none")
+
+
+def too_early(base: Base, job: Job, path: object) -> Iterator[str]:
+    """What stands in place of an answer while many clamps are left."""
+    say = Texts.of(base).say
+    invented = [n for n in job.catalogues if base.catalogues[n].tag == "invented"]
+    if invented:
+        yield from hanging("", say("answer.demo", names=", ".join(invented)))
+    yield from hanging("", say("talk.end.early", path=path))
+    for caution in ("caution.who_decides", "caution.falls"):
+        yield from hanging("! ", say(caution))
 
 
 def _word(texts: Texts, word: str) -> str:

@@ -151,16 +151,20 @@ def test_wrong_options_are_one_message(job: Path, options: list[str], said: str)
     assert said in line
 
 
+BY = ("--by", "rn")
+
+
 class Terminal:
     """A talk on a pseudo terminal."""
 
-    def __init__(self, job: Path):
+    def __init__(self, job: Path | None, *options: str, folder: Path | None = None, **more: str):
         pty = pytest.importorskip("pty", reason="no pseudo terminal on this system")
         self.leader, follower = pty.openpty()
-        env = os.environ | {"PYTHONPATH": str(ROOT), "TERM": "xterm", "COLUMNS": "80"}
-        command = [*PROGRAM, "ask", str(job), "--by", "rn"]
+        env = os.environ | {"PYTHONPATH": str(ROOT), "TERM": "xterm", "COLUMNS": "80"} | more
+        command = [*PROGRAM, "ask", *([str(job)] if job is not None else []), *options]
         self.process = subprocess.Popen(
             command,
+            cwd=folder,
             stdin=follower,
             stdout=follower,
             stderr=follower,
@@ -181,6 +185,20 @@ class Terminal:
         assert self.text.count(wanted) >= times, self.text
         return self.text
 
+    def resize(self, rows: int, columns: int) -> None:
+        """Another size of the window, as a person drags it."""
+        import fcntl
+        import struct
+        import termios
+
+        fcntl.ioctl(self.leader, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
+        os.killpg(self.process.pid, signal.SIGWINCH)
+
+    def hang_up(self) -> int:
+        """The window is closed; exit code of the talk."""
+        os.close(self.leader)
+        return self.process.wait(timeout=60)
+
     def type(self, keys: str) -> None:
         os.write(self.leader, keys.encode("utf-8"))
 
@@ -200,7 +218,7 @@ class Terminal:
 
 
 def test_arrow_keys_edit_a_line(job: Path, base: Base) -> None:
-    terminal = Terminal(job)
+    terminal = Terminal(job, *BY)
     terminal.until("> ")
     terminal.type("nne\x1b[D\x1b[Do\r")  # two to the left, then the missing letter
     terminal.until("-- ", times=2)
@@ -212,7 +230,7 @@ def test_arrow_keys_edit_a_line(job: Path, base: Base) -> None:
 
 
 def test_an_interrupt_saves_and_leaves(job: Path, base: Base) -> None:
-    terminal = Terminal(job)
+    terminal = Terminal(job, *BY)
     terminal.until("> ")
     terminal.type("none\r")
     terminal.until("-- ", times=2)
@@ -223,7 +241,7 @@ def test_an_interrupt_saves_and_leaves(job: Path, base: Base) -> None:
 
 
 def test_a_closed_terminal_loses_no_answer(job: Path, base: Base) -> None:
-    terminal = Terminal(job)
+    terminal = Terminal(job, *BY)
     terminal.until("> ")
     terminal.type("none\r")
     terminal.until("-- ", times=2)
@@ -233,12 +251,52 @@ def test_a_closed_terminal_loses_no_answer(job: Path, base: Base) -> None:
 
 
 def test_pasted_lines_are_answers_one_by_one(job: Path, base: Base) -> None:
-    terminal = Terminal(job)
+    terminal = Terminal(job, *BY)
     terminal.until("> ")
     terminal.type("none\rskip\rback\r?\rstop\r")
     assert terminal.end() == 3
     assert "site.brittle" in read_job(job, base.vocabulary).site
     assert terminal.text.count("-- ") == 5
+
+
+def test_a_window_may_change_its_size(job: Path, base: Base) -> None:
+    terminal = Terminal(job, *BY)
+    terminal.until("> ")
+    terminal.type("no")
+    terminal.resize(12, 40)
+    terminal.type("ne\r")
+    terminal.until("-- ", times=2)
+    terminal.resize(50, 200)
+    terminal.type("stop\r")
+    assert terminal.end() == 3 and "Traceback" not in terminal.text
+    assert read_job(job, base.vocabulary).site["site.brittle"].value == Candidates(
+        frozenset({"none"})
+    )
+
+
+def test_a_window_that_goes_away_loses_no_answer(job: Path, base: Base) -> None:
+    terminal = Terminal(job, *BY)
+    terminal.until("> ")
+    terminal.type("none\r")
+    terminal.until("-- ", times=2)
+    assert terminal.hang_up() != 0
+    assert "site.brittle" in read_job(job, base.vocabulary).site
+
+
+@pytest.mark.parametrize(("locale", "utf8"), [("C.UTF-8", "1"), ("C", "0")])
+def test_letters_beyond_ascii_on_a_terminal(job: Path, base: Base, locale: str, utf8: str) -> None:
+    encoding = {"LC_ALL": locale, "PYTHONUTF8": utf8, "PYTHONIOENCODING": ""}
+    if utf8 == "0":
+        encoding |= {"PYTHONCOERCECLOCALE": "0", "PYTHONIOENCODING": "ascii"}
+    terminal = Terminal(job, *BY, "--lang", "de", **encoding)
+    terminal.until("> ")
+    terminal.type("none :: Müller sah es über die Dachluke\r")
+    terminal.until("-- ", times=2)
+    terminal.type("said\rstop\r")
+    assert terminal.end() == 3 and "Traceback" not in terminal.text
+    assert "site.brittle" in read_job(job, base.vocabulary).site
+    told = terminal.text.replace("Müller sah es über die Dachluke", "")
+    assert ("ü" in told) == (utf8 == "1")
 
 
 def test_the_talk_speaks_german(job: Path) -> None:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from selector import __version__
 from selector.errors import InputError
-from selector.explanation.as_json import exit_code
+from selector.explanation.as_json import EXIT, exit_code
 from selector.explanation.console import SHOWN, show
 from selector.explanation.texts import Texts
 from selector.facts.papers import OF_THE_ROOF
@@ -13,18 +13,19 @@ from selector.inference.answer import Desk
 from selector.inference.judge import Judge
 from selector.interfaces.cli.lines import Lines
 from selector.interfaces.cli.screen import in_language, to_screen
-from selector.interfaces.cli.starting import fill, meant, start
+from selector.interfaces.cli.starting import fill, is_there, meant, start
 from selector.jobs.read import read_job
 from selector.jobs.write import write_job
 from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
 from selector.knowledge.yaml_reader import read_file
+from selector.model.truth import Word
 from selector.questions import screen
 from selector.questions.entries import Said, entry_of, path_named
 from selector.questions.kits_screen import kits
 from selector.questions.order import Mode
 from selector.questions.papers import paper_form, with_paper
-from selector.questions.provisional import hints_of, left_over, provisional_of
+from selector.questions.provisional import Provisional, hints_of, left_over
 from selector.questions.talk import State, Talk, job_in, state_of
 
 WAY = "::"  # between an answer and how it was come by
@@ -42,7 +43,7 @@ def ask(path: Path | None, *, mode: Mode, by: str | None, kb: Path | None, lang:
     with to_screen() as console:
         lines = Lines()
         path = meant(path) if path is not None else None
-        if path is None or not path.exists():
+        if path is None or not is_there(path):
             try:
                 path = start(base, lines, path, mode, by)
             except KeyboardInterrupt:
@@ -52,12 +53,15 @@ def ask(path: Path | None, *, mode: Mode, by: str | None, kb: Path | None, lang:
                 return LEFT
         talk = _talk(base, path, mode, by)
         judge = Judge(base)
-        _Screen(base, judge, path, talk, lines).run()
+        talking = _Screen(base, judge, path, talk, lines)
+        state = talking.run()
+        found = talking.left_over(state)
+        if state.left.answer is None and state.left.candidates:
+            lines.say([*kits(base, found), "", *screen.too_early(base, state.desk.job, path)])
+            return EXIT[Word.OBSERVE]
         job = read_job(path, base.vocabulary)
-        desk = Desk(base, job, judge)
-        answer = desk.choose(job.request.array or "")
-        found = provisional_of(desk, answer, job.request.array or "")
-        left = kits(base, found) if found is not None else ()
+        answer = Desk(base, job, judge).choose(job.request.array or "")
+        left = kits(base, found) if answer.word == Word.OBSERVE else ()
         show(answer, base, job, __version__, console, SHOWN, left)
     return exit_code(answer)
 
@@ -88,19 +92,28 @@ class _Screen:
         self.say = lines.say
         self.before: Desk | None = None
 
-    def run(self) -> None:
-        """Until nothing is to be asked, or the person stops."""
+    def run(self) -> State:
+        """Until nothing is to be asked, or the person stops; where the talk stands then."""
         self.say([self.text("talk.start")])
+        state = None
         try:
-            while self.step():
-                pass
+            while True:
+                state = None
+                state = self.now()
+                if not self.step(state):
+                    return state
         except KeyboardInterrupt:
             self.say(["", self.text("talk.saved", path=self.path), ""])
+            return state or self.now()
 
-    def step(self) -> bool:
-        """Work out where the talk stands and ask one question; False at its end."""
+    def now(self) -> State:
+        """Where the talk stands."""
         state = state_of(self.talk, self.base, self.judge, self.before)
         self.before = state.desk
+        return state
+
+    def step(self, state: State) -> bool:
+        """Ask one question; False at the end of the talk."""
         if state.contradicted or state.ask:
             return self.turn(state)
         self.say(["", screen.ending(self.base, state.left), ""])
@@ -133,7 +146,7 @@ class _Screen:
             "help": lambda: screen.help_lines(self.base),
             "alive": lambda: screen.alive(self.base, state),
             "said": lambda: screen.said(self.base, self.talk),
-            "kits": lambda: self.kits(state),
+            "kits": lambda: kits(self.base, self.left_over(state)) or [self.text("talk.kits.none")],
             "photos": lambda: screen.photos(self.base, state),
             "why": lambda: screen.why(self.base, state.ask[0], state) if state.ask else (),
             "": lambda: self.asked(state),
@@ -184,11 +197,10 @@ class _Screen:
         said = Said(text, way or None, self.base, of.job, of.array, of.by, of.mode)
         return self.talk.put(entry.put(said), path)
 
-    def kits(self, state: State) -> Iterable[str]:
+    def left_over(self, state: State) -> Provisional:
         """What may be said of all kits that are left, hints counted."""
         hints = tuple(hints_of(state.desk, self.talk.job, self.talk.array))
-        found = left_over(state.desk, state.left, self.talk.array, hints)
-        return kits(self.base, found) or [self.text("talk.kits.none")]
+        return left_over(state.desk, state.left, self.talk.array, hints)
 
     def paper(self, state: State) -> Talk | None:
         """The talk with a paper that the person has in hand."""

@@ -29,6 +29,8 @@ class Lines:
         except EOFError:
             print()
             return None
+        except OSError:  # the terminal is gone, and with it everybody who could read on
+            raise SystemExit(1) from None
         line = " ".join("".join(c if c.isprintable() else " " for c in line).split())
         if not sys.stdin.isatty():
             print(line[:LONGEST])

@@ -1,7 +1,6 @@
 """A talk without a job file: a few questions make the job, then it is written in one step."""
 
 import itertools
-import os
 from datetime import date
 from pathlib import Path
 
@@ -9,13 +8,14 @@ from selector.errors import InputError
 from selector.explanation.texts import Texts
 from selector.interfaces.cli.lines import Lines
 from selector.jobs.schema import NAME
-from selector.jobs.write import write_job
+from selector.jobs.write import try_folder, write_job
 from selector.knowledge.base import Base
 from selector.questions import screen
 from selector.questions.form import Form
 from selector.questions.order import Mode
 from selector.questions.start import job_data, job_id, new_job
 from selector.questions.talk import job_in
+from selector.units import shorten
 
 ENDING = ".yaml"
 
@@ -70,21 +70,31 @@ def fill(base: Base, lines: Lines, form: Form) -> Form | None:
 
 def meant(path: Path) -> Path:
     """The file that a name means: itself, or with `.yaml` where it has no ending."""
-    if path.suffix or path.exists() or not path.name:
+    if path.suffix or not path.name or is_there(path):
         return path
     return path.with_name(path.name + ENDING)
+
+
+def is_there(path: Path) -> bool:
+    """Whether a path is there; InputError for a name that no file can have."""
+    try:
+        return path.exists()
+    except OSError as error:
+        raise InputError.of(
+            f"no file can have this name ({error.strerror})", file=shorten(path)
+        ) from None
 
 
 def _name(base: Base, lines: Lines, today: str) -> Path | None:
     """Name of a new file; one that this folder does not have is proposed."""
     say = Texts.of(base).say
-    names = (f"roof-{today}{n}{ENDING}" for n in ("", *(f"-{i}" for i in itertools.count(2))))
+    names = (f"roof-{today}{'' if n == 1 else f'-{n}'}{ENDING}" for n in itertools.count(1))
     usual = next(name for name in names if not Path(name).exists())
     lines.say([say("talk.new.name"), "  " + say("talk.new.usual", usual=usual)])
     while (line := lines.read()) not in (None, "stop"):
         path = meant(Path(line or usual))
         try:
-            if path.exists():
+            if is_there(path):
                 raise InputError.of(say("talk.new.is_there", path=path))
             _can_be_written(base, path)
         except InputError as error:
@@ -101,5 +111,4 @@ def _can_be_written(base: Base, path: Path) -> None:
         raise InputError.of(say("talk.new.no_name"), file=str(path))
     if not folder.is_dir():
         raise InputError.of(say("talk.new.no_folder", folder=folder), file=str(path))
-    if not os.access(folder, os.W_OK | os.X_OK):
-        raise InputError.of(say("talk.new.no_rights", folder=folder), file=str(path))
+    try_folder(path)

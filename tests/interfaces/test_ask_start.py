@@ -1,0 +1,215 @@
+"""A talk without a job file: through a pipe and on a real terminal, left half way, gone on with."""
+
+import os
+import subprocess
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from selector.jobs.read import read_job
+from selector.knowledge.base import Base
+from tests.conftest import ROOT
+from tests.interfaces.test_ask import PROGRAM, Terminal, asked
+
+DEMO = ("demo", "2031-02-03") if date.today().isoformat() < "2030" else ("demo",)
+START = ("", *DEMO, "module-p35", "", "1 x 4", "", "", "")
+
+
+def begun(
+    name: str | None, *lines: str, folder: Path, options: tuple[str, ...] = (), **env: str
+) -> subprocess.CompletedProcess[str]:
+    """What `ask` prints in a folder when these lines are typed, and nothing after them."""
+    return subprocess.run(
+        [*PROGRAM, "ask", *([name] if name is not None else []), *options],
+        input="".join(f"{line}\n" for line in lines),
+        capture_output=True,
+        text=True,
+        cwd=folder,
+        env=os.environ | {"PYTHONPATH": str(ROOT)} | env,
+        check=False,
+    )
+
+
+def files(folder: Path) -> list[str]:
+    return sorted(p.name for p in folder.iterdir())
+
+
+def test_a_few_answers_make_a_job_and_the_talk_goes_on(tmp_path: Path, base: Base) -> None:
+    ran = begun("mill.yaml", *START, "stop", folder=tmp_path)
+    assert ran.stderr == "" and ran.returncode in (3, 4)
+    assert files(tmp_path) == ["mill.yaml"]
+    job = read_job(tmp_path / "mill.yaml", base.vocabulary)
+    assert job.id == "mill" and job.people == {"sales": "salesperson"}
+    assert len(asked(ran.stdout)) == 1
+    assert max(map(len, ran.stdout.partition("Saved in")[0].splitlines())) <= 80
+    again = begun("mill.yaml", "stop", folder=tmp_path)
+    assert asked(again.stdout) == asked(ran.stdout)
+
+
+def test_a_name_is_proposed_and_no_file_is_written_over(tmp_path: Path) -> None:
+    today = date.today().isoformat()
+    (tmp_path / f"roof-{today}.yaml").write_text("kept", encoding="utf-8")
+    ran = begun(None, "", *START, "stop", folder=tmp_path)
+    assert f"roof-{today}-2.yaml" in ran.stdout
+    assert files(tmp_path) == [f"roof-{today}-2.yaml", f"roof-{today}.yaml"]
+    assert (tmp_path / f"roof-{today}.yaml").read_text(encoding="utf-8") == "kept"
+
+
+def test_a_name_that_is_taken_or_cannot_be_is_asked_again(tmp_path: Path) -> None:
+    (tmp_path / "mill.yaml").write_text("kept", encoding="utf-8")
+    (tmp_path / "folder.yaml").mkdir()
+    ran = begun(None, "mill", "folder.yaml", "no/where.yaml", "barn", *START, folder=tmp_path)
+    assert ran.stdout.count("is there already") == 2
+    assert "there is no folder `no`" in ran.stdout
+    assert files(tmp_path) == ["barn.yaml", "folder.yaml", "mill.yaml"]
+    assert (tmp_path / "mill.yaml").read_text(encoding="utf-8") == "kept"
+
+
+def test_a_name_without_its_ending_means_the_job(tmp_path: Path) -> None:
+    begun("mill", *START, "stop", folder=tmp_path)
+    ran = begun("mill", "stop", folder=tmp_path)
+    assert "is new" not in ran.stdout and files(tmp_path) == ["mill.yaml"]
+
+
+def test_a_file_that_came_meanwhile_is_kept(tmp_path: Path) -> None:
+    terminal = Terminal(tmp_path / "mill.yaml")
+    for number, line in enumerate(START, 1):
+        if number == len(START):
+            (tmp_path / "mill.yaml").write_text("kept", encoding="utf-8")
+        terminal.until("> ", times=number)
+        terminal.type(f"{line}\r")
+    assert terminal.end() == 2 and "nothing was written" in terminal.text
+    assert (tmp_path / "mill.yaml").read_text(encoding="utf-8") == "kept"
+    assert files(tmp_path) == ["mill.yaml"]
+
+
+@pytest.mark.parametrize(
+    ("name", "options", "said"),
+    [
+        ("no/where.yaml", (), "there is no folder"),
+        ("folder", (), "folder"),
+        ("mill.yaml", ("--by", "No Name"), "no short name"),
+        ("mill.yaml", ("--kb", "/nowhere"), "nowhere"),
+        ("x" * 300 + ".yaml", (), "xxx"),
+    ],
+)
+def test_what_cannot_be_written_is_said_before_anything_is_asked(
+    tmp_path: Path, name: str, options: tuple[str, ...], said: str
+) -> None:
+    (tmp_path / "folder").mkdir()
+    ran = begun(name, *START, folder=tmp_path, options=options)
+    assert ran.returncode == 2
+    [line] = ran.stderr.splitlines()
+    assert line.startswith("error: ") and said in line
+    assert "Who is talking?" not in ran.stdout
+    assert files(tmp_path) == ["folder"]
+
+
+@pytest.mark.skipif(not Path("/proc/self").is_dir(), reason="needs a folder nobody can write in")
+def test_a_folder_that_cannot_be_written(tmp_path: Path) -> None:
+    ran = begun("/proc/self/mill.yaml", *START, folder=tmp_path)
+    assert ran.returncode == 2 and "cannot write here" in ran.stderr
+    assert "Who is talking?" not in ran.stdout and len(ran.stderr.splitlines()) == 1
+
+
+@pytest.mark.parametrize("lines", [(), ("",), START[:-1], (*START[:-1], "stop"), ("stop",)])
+def test_who_leaves_before_the_job_is_whole_writes_nothing(
+    tmp_path: Path, lines: tuple[str, ...]
+) -> None:
+    ran = begun("mill.yaml", *lines, folder=tmp_path)
+    assert ran.returncode == 2 and ran.stderr == ""
+    assert "Nothing was written." in ran.stdout and files(tmp_path) == []
+
+
+def test_back_help_and_wrong_lines(tmp_path: Path, base: Base) -> None:
+    wrong = ("?", "!", "help", "back", "wavy", "é" * 3000, "\x1b[A\x00\x07", "{a: b}", "- x")
+    lines = (*wrong, "roofer", "demo", "back", *START[1:-1], "back", "", "", "stop")
+    ran = begun("mill.yaml", *lines, folder=tmp_path)
+    assert ran.stderr == "" and "Traceback" not in ran.stdout
+    assert "no job can do without this" in ran.stdout and "one question back" in ran.stdout
+    assert ran.stdout.count("Whose parts") == 2 and ran.stdout.count("How do the modules lie") == 2
+    assert read_job(tmp_path / "mill.yaml", base.vocabulary).people == {"roofer": "roofer"}
+
+
+def test_bytes_that_are_no_text(tmp_path: Path) -> None:
+    ran = subprocess.run(
+        [*PROGRAM, "ask", "mill.yaml"],
+        input=b"\xff\xfe\n\xc3\n",
+        capture_output=True,
+        cwd=tmp_path,
+        env=os.environ | {"PYTHONPATH": str(ROOT), "PYTHONUTF8": "1"},
+        check=False,
+    )
+    assert ran.returncode == 2 and ran.stderr == b"" and files(tmp_path) == []
+
+
+def test_the_start_speaks_german_and_ascii(tmp_path: Path) -> None:
+    ran = begun("mill.yaml", "stop", folder=tmp_path, options=("--lang", "de"))
+    assert "Nichts wurde geschrieben." in ran.stdout and "Wer spricht?" in ran.stdout
+    plain = {"LC_ALL": "C", "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
+    ran = begun("mill.yaml", "é", *START, folder=tmp_path, options=("--lang", "de"), **plain)
+    assert ran.stderr == "" and ran.stdout.isascii() and files(tmp_path) == ["mill.yaml"]
+
+
+# --- on a terminal -------------------------------------------------------------------------
+
+
+def typed(terminal: Terminal, *lines: str) -> None:
+    """Type lines, each when it is asked for."""
+    for line in lines:
+        terminal.until("> ", times=terminal.text.count("> ") or 1)
+        seen = terminal.text.count("> ")
+        terminal.type(f"{line}\r")
+        terminal.until("> ", times=seen + 1)
+
+
+def test_arrow_keys_resize_and_paste_in_the_start(tmp_path: Path, base: Base) -> None:
+    terminal = Terminal(tmp_path / "mill.yaml")
+    terminal.until("> ")
+    terminal.type("roofr\x1b[De\r")  # one to the left, then the missing letter
+    terminal.until("Whose parts")
+    terminal.resize(10, 40)
+    terminal.type("\r".join(START[1:]) + "\r")
+    terminal.until("-- ")
+    terminal.type("stop\r")
+    assert terminal.end() in (3, 4) and "Traceback" not in terminal.text
+    assert read_job(tmp_path / "mill.yaml", base.vocabulary).people == {"roofer": "roofer"}
+
+
+@pytest.mark.parametrize("after", [0, 1, 5])
+def test_an_interrupt_in_the_start_writes_nothing_and_says_so(tmp_path: Path, after: int) -> None:
+    terminal = Terminal(tmp_path / "mill.yaml")
+    typed(terminal, *START[:after])
+    terminal.until("> ")
+    os.killpg(terminal.process.pid, 2)
+    assert terminal.end() == 2
+    assert "Nothing was written." in terminal.text and "Traceback" not in terminal.text
+    assert files(tmp_path) == []
+
+
+def test_an_interrupt_while_a_name_is_asked(tmp_path: Path) -> None:
+    terminal = Terminal(None, folder=tmp_path)
+    terminal.until("> ")
+    os.killpg(terminal.process.pid, 2)
+    assert terminal.end() == 2 and "Nothing was written." in terminal.text
+    assert files(tmp_path) == []
+
+
+def test_a_window_that_goes_away_in_the_start_leaves_nothing(tmp_path: Path) -> None:
+    terminal = Terminal(tmp_path / "mill.yaml")
+    typed(terminal, *START[:3])
+    assert terminal.hang_up() != 0
+    assert files(tmp_path) == []
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "ascii"])
+def test_locales_in_the_start(tmp_path: Path, encoding: str, base: Base) -> None:
+    more = {"LC_ALL": "C.UTF-8", "PYTHONIOENCODING": encoding, "PYTHONUTF8": "0"}
+    terminal = Terminal(tmp_path / "mill.yaml", "--lang", "de", **more)
+    terminal.until("> ")
+    terminal.type("Müller\r")
+    typed(terminal, *START)
+    terminal.type("stop\r")
+    assert terminal.end() in (3, 4) and "Traceback" not in terminal.text
+    read_job(tmp_path / "mill.yaml", base.vocabulary)

@@ -79,17 +79,22 @@ class Talk:
         """What was said of a quantity so far."""
         return seen(self.job, path, self.plane)
 
+    def merely_said(self, quantity: Quantity) -> bool:
+        """Whether the last answer is kept as a hint: nobody has looked."""
+        return any("hint" in said for said in self.sightings(quantity.path)[-1:])
+
     def _seen(self, said: Data, quantity: Quantity, how: str | None) -> Data:
         """How an answer was come by; a bare word where somebody should have looked is a hint."""
         if "tool" in said or "hint" in said:
             return said
+        tool = how if how in quantity.tools else coarsest(quantity)
+        assumed_tool = {"tool": tool} if tool and "within" not in said else {}
         if quantity.said or quantity.setting or quantity.lifted in ON_THE_PHONE:
-            return said | {"how": how or "said"}
+            return {**said, **assumed_tool, "how": how or "said"}
         if how is not None:
-            return said | {"how": how}
+            return {**said, **assumed_tool, "how": how}
         if self.mode == "roof" and not quantity.not_by:  # a metal is never told by the eyes alone
-            tool = coarsest(quantity)
-            return said | ({"tool": tool} if tool and "within" not in said else {"how": "eyes"})
+            return said | (assumed_tool or {"how": "eyes"})
         value = said.get("is", said.get("places", said.get("one_of")))
         first = value[0] if isinstance(value, list) and not quantity.stacked else value
         return {"hint": first}

@@ -46,6 +46,11 @@ def sighting(text: str, quantity: Quantity) -> Data:
     return _measure(said, quantity)
 
 
+def is_doubtful(text: str) -> bool:
+    """Whether an answer says itself that it is not sure."""
+    return text.lower().startswith(HINTS)
+
+
 def expected(quantity: Quantity) -> str:
     """What an answer looks like, for a prompt and for messages."""
     if quantity.dimension == "choice":
@@ -211,6 +216,10 @@ def _figures(parts: list[str], quantity: Quantity) -> list[str | int]:
         return [units.parse(int(m[1]) if m[1].isdigit() else m[1], "count") for m in matches]
     last = matches[-1][2] or unit_of(quantity)
     figures: list[str | int] = [f"{m[1].replace(',', '.')} {m[2] or last}" for m in matches]
+    strange = next((m[2] for m in matches if m[2] and m[2] not in units.UNITS), None)
+    if strange is not None and quantity.tools:
+        known = ", ".join(quantity.tools)
+        raise ValueError(f"`{strange}` is no unit, and no tool that is known for this; {known}")
     for figure in figures:
         _plausible(figure, quantity)
     return figures

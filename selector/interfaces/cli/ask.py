@@ -27,6 +27,7 @@ from selector.questions.order import Mode
 from selector.questions.papers import paper_form, with_paper
 from selector.questions.provisional import Provisional, hints_of, left_over
 from selector.questions.talk import State, Talk, job_in, state_of
+from selector.questions.typed import is_doubtful
 
 WAY = "::"  # between an answer and how it was come by
 OWNERS_PAPER = "site.papers.owner"
@@ -114,30 +115,38 @@ class _Screen:
 
     def step(self, state: State) -> bool:
         """Ask one question; False at the end of the talk."""
-        if state.contradicted or state.ask:
-            return self.turn(state)
-        self.say(["", screen.ending(self.base, state.left), ""])
-        return False
+        over = state.left.answer is not None and state.left.answer.word.is_yes
+        if over and not state.contradicted:
+            self.say(["", screen.ending(self.base, state.left), ""])
+            return False
+        return self.turn(state)
 
     def turn(self, state: State) -> bool:
         """One question until it is answered; False where the person stops."""
         self.say(["", f"-- {screen.status(self.base, state)}"])
         self.say(self.asked(state))
+        over = not state.contradicted and not state.ask
         while True:
             line = self.lines.read()
-            if line is None or line == "stop":
+            if line is None or line == "stop" or (over and line == ""):
                 self.say(["", self.text("talk.saved", path=self.path), ""])
                 return False
             try:
                 if self.obey(line, state):
                     return True
-            except (ValueError, InputError) as error:
+            except ValueError as error:
                 self.say(screen.hanging("  ", str(error)))
+            except InputError as error:
+                for problem in error.problems:
+                    text = "; ".join(filter(None, (problem.text, problem.remedy)))
+                    self.say(screen.hanging("  ", text))
 
     def asked(self, state: State) -> Iterable[str]:
         """What is on the screen now."""
         if state.contradicted:
             return screen.contradiction(self.base, state.contradicted[0])
+        if not state.ask:
+            return (*screen.hanging("", screen.ending(self.base, state.left)), *self.more())
         return screen.question(self.base, state.ask[0], self.talk)
 
     def obey(self, line: str, state: State) -> bool:
@@ -173,14 +182,20 @@ class _Screen:
             return self.paper(state)
         if state.contradicted:
             return self.settle(line, state)
-        path = state.ask[0].path
-        if line == "skip":
+        path = state.ask[0].path if state.ask else ""
+        if line == "skip" and path:
             return self.talk.skip(path)
         key, colon, rest = line.partition(":")
         if colon and not rest.startswith(":"):
             named = path_named(self.base, key)
             path, line = (path, line) if named is None else (named, rest.strip())
+        if not path:
+            raise ValueError(self.text("talk.end.more"))
         return self.answered(path, line)
+
+    def more(self) -> Iterable[str]:
+        """What may be typed where nothing is asked any more."""
+        return screen.hanging("  ", self.text("talk.end.more"))
 
     def answered(self, path: str, line: str) -> Talk:
         """The talk with an answer to a path."""
@@ -189,13 +204,17 @@ class _Screen:
             return self.talk.skip(path)
         text, _, way = (part.strip() for part in line.partition(WAY))
         if quantity is not None:
-            return self.talk.answer(quantity, "can't reach" if line == "!" else text, way or None)
+            said = "can't reach" if line == "!" else text
+            talk = self.talk.answer(quantity, said, way or None)
+            if talk.merely_said(quantity) and not is_doubtful(said):
+                self.say(screen.hanging("  ", self.text("talk.as_hint")))
+            return talk
         entry = entry_of(self.base, path)
         if entry is None:
             raise ValueError(self.text("talk.no_single", key=path))
         of = self.talk
-        said = Said(text, way or None, self.base, of.job, of.array, of.by, of.mode)
-        return self.talk.put(entry.put(said), path)
+        line_said = Said(text, way or None, self.base, of.job, of.array, of.by, of.mode)
+        return self.talk.put(entry.put(line_said), path)
 
     def left_over(self, state: State) -> Provisional:
         """What may be said of all kits that are left, hints counted."""

@@ -16,6 +16,7 @@ from selector.questions.start import PARALLEL, WAYS_UP, degrees_of, gap_of, line
 from selector.questions.typed import UNKNOWN, Data, one_of
 
 MOST_SEAMS = 500  # below one array, and steps along one seam: more is a slip of the keyboard
+MILLIMETRE = units.parse("1 mm", "length")
 PATTERNS = ("every seam", "every second seam")
 _SEAM = r"[a-z0-9][a-z0-9_-]*"
 _NUMBERED = re.compile(r"([a-z]*)([0-9]{1,4})")
@@ -78,16 +79,6 @@ def path_named(base: Base, key: str) -> str | None:
 def no_quantities(job: Data, array: str) -> Iterator[tuple[str, str]]:
     """What was said that is no single quantity: key and text."""
     of: Data = job["arrays"][array]
-    block = of["block"]
-    yield (
-        "array",
-        ", ".join(
-            (
-                f"{block['rows']} x {block['columns']} {of['module']}, {of['orientation']}",
-                f"gap {block['gap']}, {of['tilt']}, {of['rail_lines']} rail lines a row",
-            )
-        ),
-    )
     for name in ("zones", "clamps", "crosses"):
         if of.get(name):
             yield f"array.{name}", of[name] if name == "clamps" else " ".join(of[name])
@@ -276,7 +267,7 @@ def _regular(seam: str, text: str, tolerance: int) -> list[str]:
     if abs(first + number * step - end) > tolerance:
         near = units.show(first + number * step, "length")
         raise ValueError(f"`{seam}`: the last step ends at {near}, not at {last}; type each mark")
-    return [units.show(first + i * step, "length") for i in range(number + 1)]
+    return [f"{(first + i * step) / MILLIMETRE:g} mm" for i in range(number + 1)]
 
 
 # --- the outline ---------------------------------------------------------------------------

@@ -16,7 +16,7 @@ from selector.questions.typed import Data, day, figure, one_of
 NONE = "none"
 TILTS = ("roof-parallel", "elevated")
 OF_ELEVATED = ("drift snow", "wind from behind", "front and rear clamps")
-OF_A_ROOF = ("roof", "sheet data")
+OF_A_ROOF = ("sheet data",)
 KEYS = MappingProxyType({"engineer's calculation": "calc", OF_THE_ROOF: "system"})
 _FIGURE = re.compile(
     r"(.+?)[ :]+([0-9]+(?:[.,][0-9]+)? ?[A-Za-z][A-Za-z0-9/]*|[0-9]+(?:[.,][0-9]+)?)"
@@ -102,12 +102,18 @@ def _of_the_owner(base: Base, job: Data) -> list[str]:
 
 
 def several(said: str, words: tuple[str, ...]) -> list[str]:
-    """Words of a list, by numbers or by words with commas between; `none` is none of them."""
+    """Words of a list, by numbers or whole with commas between; `none` is none of them.
+
+    A start of a word is not enough: what a paper covers is never guessed.
+    """
     if said.lower() == NONE:
         return []
     bare = re.fullmatch(r"[0-9]+(?:[ ,;]+[0-9]+)*", said) is not None
     parts = re.split(r"[ ,;]+" if bare else r"\s*[,;]\s*", said)
     named = {one_of(part, words) for part in parts if part}
+    if not bare and not {p.lower() for p in parts if p} <= {w.lower() for w in named}:
+        given = units.shorten(said)
+        raise ValueError(f"`{given}` is not word for word in the list; type numbers, such as `1 3`")
     return [w for w in words if w in named]
 
 

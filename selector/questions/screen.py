@@ -1,7 +1,7 @@
 """How a talk looks: one question, what is alive, what died of what; 80 columns, no colour."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
 
 from selector.explanation.narrate import handles
@@ -14,7 +14,7 @@ from selector.questions.form import Item
 from selector.questions.left import Left
 from selector.questions.order import Asked
 from selector.questions.talk import State, Talk
-from selector.questions.typed import expected
+from selector.questions.typed import figure_like, unit_of
 
 WIDTH = 79
 MOST = 6
@@ -60,10 +60,23 @@ def choices(texts: Texts, words: Sequence[str]) -> Iterator[str]:
         parts = [w.partition("\t") for w in words]
         wide = max(len(word) for word, _, _ in parts)
         for number, (word, _, more) in enumerate(parts, 1):
-            yield from hanging(f"  {number:>2} ", f"{word:<{wide}}  {texts.word(more)}")
+            own = texts.word(word)
+            more = ", ".join(filter(None, (own if own != word else "", texts.word(more))))
+            yield from hanging(f"  {number:>2} ", f"{word:<{wide}}  {more}")
     elif words:
         items = [f"{i} {_word(texts, w)}" for i, w in enumerate(words, 1)]
         yield from hanging("  ", "   ".join(i.replace(" ", "\u00a0") for i in items))
+
+
+def in_english(base: Base, words: Iterable[str], typed: str) -> str:
+    """What was typed, or the word of the list that it means in the language of the screen."""
+    texts, own = Texts.of(base), typed.lower()
+    if own in (texts.word("don't know").lower(), texts.word("can't reach").lower()):
+        return "?" if own == texts.word("don't know").lower() else "!"
+    found = [w for w in words if texts.word(w).lower() == own]
+    found = found or [w for w in words if own and texts.word(w).lower().startswith(own)]
+    english = any(w.lower().startswith(own) for w in words)
+    return found[0] if len(found) == 1 and not english else typed
 
 
 def question(base: Base, asked: Asked, talk: Talk) -> Iterator[str]:
@@ -80,7 +93,7 @@ def question(base: Base, asked: Asked, talk: Talk) -> Iterator[str]:
         else:
             yield from choices(texts, quantity.words)
     elif quantity is not None:
-        yield from hanging("  ", expected(quantity))
+        yield from hanging("  ", _expected(texts, quantity))
         if quantity.tools:
             tools = ", ".join(_word(texts, tool) for tool in quantity.tools)
             yield from hanging("  ", texts.say("talk.with", tools=tools))
@@ -138,6 +151,12 @@ def said(base: Base, talk: Talk) -> Iterator[str]:
     for path, quantity in sorted(base.vocabulary.quantities.items()):
         for one in talk.sightings(quantity.path):
             yield from hanging("- ", f"{path.partition('.')[2]}: {_shown(Texts.of(base), one)}")
+    texts = Texts.of(base)
+    array = talk.job["arrays"][talk.array]
+    words = [texts.word(str(array[k])) for k in ("orientation", "tilt")]
+    holes = {**array["block"], "module": array["module"], "lines": array["rail_lines"]}
+    shown = texts.say("talk.array", way=words[0], tilt=words[1], **holes)
+    yield from hanging("- ", f"array: {shown}")
     for name, text in no_quantities(talk.job, talk.array):
         yield from hanging("- ", f"{name}: {text}")
 
@@ -170,6 +189,18 @@ def ending(base: Base, left: Left) -> str:
     return texts.say("talk.end.others" if left.candidates else "talk.end.none")
 
 
+def still_open(base: Base, left: Left) -> Iterator[str]:
+    """What nobody here can answer, by who can, a line each."""
+    texts = Texts.of(base)
+    open_for: dict[str, list[str]] = defaultdict(list)
+    for path in left.paths:
+        ask = base.vocabulary.ask(path)
+        open_for[ask.who].append(ask.ask)
+    for who, asks in open_for.items():
+        more = texts.say("talk.more", names=asks[0], n=len(asks) - 1) if asks[1:] else asks[0]
+        yield from hanging("  ", texts.say("talk.end.open", who=texts.word(who), asks=more))
+
+
 def too_early(base: Base, job: Job, path: object) -> Iterator[str]:
     """What stands in place of an answer while many clamps are left."""
     say = Texts.of(base).say
@@ -179,6 +210,17 @@ def too_early(base: Base, job: Job, path: object) -> Iterator[str]:
     yield from hanging("", say("talk.end.early", path=path))
     for caution in ("caution.who_decides", "caution.falls"):
         yield from hanging("! ", say(caution))
+
+
+def _expected(texts: Texts, quantity: Quantity) -> str:
+    """What a figure looks like."""
+    unit, one = unit_of(quantity), figure_like(quantity)
+    if not unit:
+        return texts.say("talk.figure.count", one=one)
+    if quantity.places > 1:
+        each = " ".join([one] * quantity.places)
+        return texts.say("talk.figure.places", places=quantity.places, unit=unit, each=each)
+    return texts.say("talk.figure.one", unit=unit, one=one)
 
 
 def _word(texts: Texts, word: str) -> str:

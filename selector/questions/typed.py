@@ -55,13 +55,17 @@ def expected(quantity: Quantity) -> str:
     """What an answer looks like, for a prompt and for messages."""
     if quantity.dimension == "choice":
         return "a number or a word of the list"
-    unit = unit_of(quantity)
+    unit, one = unit_of(quantity), figure_like(quantity)
     if not unit:
-        return "a whole number such as `12`"
-    one = "24.8" if unit == "mm" else "12"
+        return f"a whole number such as `{one}`"
     if quantity.places > 1:
         return f"{quantity.places} places in {unit}, such as `{' '.join([one] * quantity.places)}`"
     return f"a number in {unit}, such as `{one}` or `{one} {unit}`"
+
+
+def figure_like(quantity: Quantity) -> str:
+    """A number as one would type it for this."""
+    return "24.8" if unit_of(quantity) == "mm" else "12"
 
 
 def unit_of(quantity: Quantity) -> str:

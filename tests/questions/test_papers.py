@@ -69,7 +69,7 @@ def test_names_of_papers_never_meet(base: Base) -> None:
 
 def test_only_the_owner_of_a_roof_tells_of_profiles(base: Base) -> None:
     own = topics(base, EMPTY, "a1", "papers of the roof system")
-    assert {"roof", "profile rib-lean", "clamp as-1", "aluminium", "array a1"} <= set(own)
+    assert {"sheet data", "profile rib-lean", "clamp as-1", "aluminium", "array a1"} <= set(own)
     assert not any(t.startswith("profile") for t in topics(base, EMPTY, "a1", "invoice"))
     for kind in ("photo", "sample", "test report"):
         assert topics(base, EMPTY, "a1", kind) == ()
@@ -87,6 +87,7 @@ def test_only_the_owner_of_a_roof_tells_of_profiles(base: Base) -> None:
         (["letter"], "31-02-01", "expected a date"),
         (["letter", "2031-01-01", ""], "goodwill", "not in the list"),
         (["letter", "2031-01-01", ""], "1 99", "no number"),
+        (["letter", "2031-01-01", ""], "roof", "word for word"),  # not the roofer's consent
         (["engineer's st", "2031-01-01", "", "roof-parallel"], "90 kPa", "plausible"),
         (["engineer's st", "2031-01-01", "", "roof-parallel"], "plenty", "expected a number"),
         (["engineer's c", "2031-01-01", "", "array a1"], "uplift 0.4 kN", "type more of it"),

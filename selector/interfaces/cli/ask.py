@@ -146,7 +146,8 @@ class _Screen:
         if state.contradicted:
             return screen.contradiction(self.base, state.contradicted[0])
         if not state.ask:
-            return (*screen.hanging("", screen.ending(self.base, state.left)), *self.more())
+            end = screen.hanging("", screen.ending(self.base, state.left))
+            return (*end, *screen.still_open(self.base, state.left), *self.more())
         return screen.question(self.base, state.ask[0], self.talk)
 
     def obey(self, line: str, state: State) -> bool:
@@ -204,12 +205,14 @@ class _Screen:
             return self.talk.skip(path)
         text, _, way = (part.strip() for part in line.partition(WAY))
         if quantity is not None:
-            said = "can't reach" if line == "!" else text
+            text = screen.in_english(self.base, quantity.words, text)
+            said = "can't reach" if text == "!" else text
             talk = self.talk.answer(quantity, said, way or None)
             if talk.merely_said(quantity) and not is_doubtful(said):
                 self.say(screen.hanging("  ", self.text("talk.as_hint")))
             return talk
         entry = entry_of(self.base, path)
+        text = screen.in_english(self.base, entry.choices, text) if entry is not None else text
         if entry is None:
             raise ValueError(self.text("talk.no_single", key=path))
         of = self.talk

@@ -54,6 +54,7 @@ def fill(base: Base, lines: Lines, form: Form) -> Form | None:
         line = lines.read()
         if line is None or line == "stop":
             return None
+        line = screen.in_english(base, [c.partition("\t")[0] for c in item.choices], line)
         try:
             if line == "help":
                 lines.say(screen.help_lines(base, screen.FORM_HELP))

@@ -248,7 +248,10 @@ def _on_one_seam(seam: str, text: str, tolerance: int) -> object:
         return {"unknown": "can't reach" if text == "!" else UNKNOWN[text.lower()]}
     if text.lower().startswith("regular"):
         return _regular(seam, text[len("regular") :].strip(), tolerance)
-    return _lengths(text, "mm")
+    marks = _lengths(text, "mm")
+    if len(marks) > MOST_SEAMS:
+        raise ValueError(f"`{seam}`: {len(marks)} marks cannot be right; at most {MOST_SEAMS} are")
+    return marks
 
 
 def _regular(seam: str, text: str, tolerance: int) -> list[str]:
@@ -302,8 +305,8 @@ def _lengths(text: str, unit: str) -> list[str]:
     parts = re.sub(r"([0-9])\s+([a-z])", r"\1\2", text.strip().lower()).split()
     matches = [_LENGTH.fullmatch(p.strip(",/")) for p in parts]
     if not matches or None in matches:
-        shown = units.shorten(text)
-        raise ValueError(f"expected lengths such as `310 760 {unit}`, given `{shown}`")
+        one = "310 760" if unit == "mm" else "12.19 7.50"
+        raise ValueError(f"expected lengths such as `{one} {unit}`, given `{units.shorten(text)}`")
     read = [m for m in matches if m is not None]
     last = read[-1][2] or unit
     return [f"{m[1].replace(',', '.')} {m[2] or last}" for m in read]

@@ -124,6 +124,18 @@ def test_where_all_is_known_nothing_is_asked(tmp_path: Path) -> None:
     assert asked(ran.stdout) == [] and job.read_bytes() == before
 
 
+def test_a_talk_without_a_stack_left_can_be_taken_back(job: Path) -> None:
+    refused = talk(job, "suspected", "?", "back", "stop")
+    assert "no stack is left" in refused.stdout and "`back` to undo" in refused.stdout
+    assert asked(refused.stdout)[0] == asked(refused.stdout)[2]
+
+
+def test_kits_are_told_and_stand_at_the_end(job: Path) -> None:
+    ran = talk(job, "kits", "stop")
+    assert ran.stdout.count("Provisional, not an answer: ") == 2
+    assert "counted as if seen (not sure): seam made by hand, sheet metal steel" in ran.stdout
+
+
 def test_an_ascii_locale_breaks_nothing(job: Path) -> None:
     ran = talk(job, "none", "alive", "stop", LC_ALL="C", PYTHONIOENCODING="ascii", PYTHONUTF8="0")
     assert ran.returncode == 3 and ran.stderr == ""

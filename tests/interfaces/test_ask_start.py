@@ -9,6 +9,7 @@ import pytest
 
 from selector.jobs.read import read_job
 from selector.knowledge.base import Base
+from selector.model.quantity import Candidates, Unknown
 from tests.conftest import ROOT
 from tests.interfaces.test_ask import PROGRAM, Terminal, asked
 
@@ -130,6 +131,74 @@ def test_back_help_and_wrong_lines(tmp_path: Path, base: Base) -> None:
     assert "no job can do without this" in ran.stdout and "one question back" in ran.stdout
     assert ran.stdout.count("Whose parts") == 2 and ran.stdout.count("How do the modules lie") == 2
     assert read_job(tmp_path / "mill.yaml", base.vocabulary).people == {"roofer": "roofer"}
+
+
+PAPER = ("paper", "letter", "2031-02-01", "", "1 5")
+
+
+def test_everything_can_be_typed_without_its_question(tmp_path: Path, base: Base) -> None:
+    lines = (
+        "pitch: 22 pitch meter",
+        "crosses: s03 to s05",
+        "marks: s03: 310 760 mm; s04: ? :: low sun",
+        "rows: 2 x 3",
+        *PAPER,
+        "said",
+        "stop",
+    )
+    ran = begun("mill.yaml", *START, *lines, folder=tmp_path, options=("--roof",))
+    job = read_job(tmp_path / "mill.yaml", base.vocabulary)
+    assert (job.arrays["a1"].rows, job.arrays["a1"].crosses) == (2, ("s03", "s04", "s05"))
+    assert job.papers["letter"].covers == ("roofer consent", "safe access")
+    assert "plane.pitch" in job.planes["roof"].observed
+    for told in (
+        "- pitch: 22 deg, pitch meter",
+        "- clips.marks s03: 310 mm / 760 mm",
+        "- papers: ",
+    ):
+        assert told in ran.stdout
+    assert "installer" in job.people.values()
+
+
+def test_what_cannot_be_is_said_and_not_kept(tmp_path: Path) -> None:
+    wrong = {
+        "crosses: s05 to s03": "from left to right",
+        "outline: 0 x 0 m": "has no length",
+        "kind: boards": "type more of it",
+        "marks: s03: 310 760": "how were they found",
+        "pitch: 22 tape": "no tool that is known",
+        f"none :: {'y' * 300}": "200 characters at most",
+        "rows: 900 x 9": "cannot be right",
+        "as_of: 2040-01-01": "not in the list",
+    }
+    begun("mill.yaml", *START, "stop", folder=tmp_path)
+    before = (tmp_path / "mill.yaml").read_bytes()
+    ran = begun("mill.yaml", *wrong, "stop", folder=tmp_path)
+    told = " ".join(ran.stdout.split())
+    assert [said for said in wrong.values() if said not in told] == [] and ran.stderr == ""
+    assert (tmp_path / "mill.yaml").read_bytes() == before
+    assert len(asked(ran.stdout)) == 1
+
+
+@pytest.mark.parametrize("left", [("back",), ("letter", "stop"), ("letter", "back", "back"), ()])
+def test_a_paper_left_half_way_is_not_kept(tmp_path: Path, left: tuple[str, ...]) -> None:
+    ran = begun("mill.yaml", *START, "paper", *left, folder=tmp_path)
+    assert "papers" not in (tmp_path / "mill.yaml").read_text(encoding="utf-8")
+    assert "Saved in" in ran.stdout and ran.stderr == ""
+
+
+def test_german_words_are_taken_and_a_bare_word_is_a_hint(tmp_path: Path, base: Base) -> None:
+    lines = ("Falz oder Stoß :: Foto", "zones: Randbereich", "shape: Rundfalz", "steps: weiß nicht")
+    env = {"PYTHONIOENCODING": "utf-8"}
+    options = ("--lang", "de")
+    ran = begun("mill.yaml", *START, *lines, "stop", folder=tmp_path, options=options, **env)
+    job = read_job(tmp_path / "mill.yaml", base.vocabulary)
+    assert job.arrays["a1"].zones == ("edge",)
+    seen = job.planes["roof"].observed
+    assert seen["plane.seam.branch"].value == Candidates(frozenset({"fold or joint"}))
+    assert seen["plane.seam.shape"].sightings[0].hint == "round"
+    assert seen["plane.steps"].value == Unknown("don't know")
+    assert "als nicht sicher behalten" in ran.stdout
 
 
 def test_bytes_that_are_no_text(tmp_path: Path) -> None:

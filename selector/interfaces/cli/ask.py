@@ -31,6 +31,7 @@ from selector.questions.typed import is_doubtful
 
 WAY = "::"  # between an answer and how it was come by
 OWNERS_PAPER = "site.papers.owner"
+LONGEST_WAY = 200  # characters; more is a slip of the clipboard
 LEFT = 2  # exit code where a person left before there was a job to answer
 
 
@@ -166,6 +167,7 @@ class _Screen:
             return False
         talk = self.after(line, state)
         if talk is None:
+            self.say(["", *self.asked(state)])
             return False
         if talk.job is not self.talk.job:
             job_in(self.base, talk.job)  # what the reader refuses is said here, and not kept
@@ -204,6 +206,8 @@ class _Screen:
         if quantity is None and line in ("?", "!"):
             return self.talk.skip(path)
         text, _, way = (part.strip() for part in line.partition(WAY))
+        if len(way) > LONGEST_WAY:
+            raise ValueError(self.text("talk.long_way", most=LONGEST_WAY))
         if quantity is not None:
             text = screen.in_english(self.base, quantity.words, text)
             said = "can't reach" if text == "!" else text
@@ -228,9 +232,8 @@ class _Screen:
         """The talk with a paper that the person has in hand."""
         asked = state.ask[0].path if state.ask else ""
         kind = OF_THE_ROOF if asked == OWNERS_PAPER else ""
-        form = fill(
-            self.base, self.lines, paper_form(self.base, self.talk.job, self.talk.array, kind)
-        )
+        asked_for = paper_form(self.base, self.talk.job, self.talk.array, kind)
+        form = fill(self.base, self.lines, asked_for, within=True)
         if form is None:
             return None
         return self.talk.put(with_paper(self.talk.job, self.talk.array, form.given), "papers")

@@ -44,15 +44,18 @@ def start(base: Base, lines: Lines, path: Path | None, mode: Mode, by: str | Non
     return path
 
 
-def fill(base: Base, lines: Lines, form: Form) -> Form | None:
-    """The form with every question answered; None where the person stops."""
+def fill(base: Base, lines: Lines, form: Form, *, within: bool = False) -> Form | None:
+    """The form with every question answered; None where the person stops.
+
+    `within` a talk one step back from the first question leaves the form, too.
+    """
     shown = ""
     while (item := form.item) is not None:
         if item.name != shown:
             lines.say(screen.item(base, item))
             shown = item.name
         line = lines.read()
-        if line is None or line == "stop":
+        if line is None or line == "stop" or (within and line == "back" and not form.answers):
             return None
         line = screen.in_english(base, [c.partition("\t")[0] for c in item.choices], line)
         try:

@@ -65,10 +65,7 @@ def answer_data(
         "exit": exit_code(answer),
         "demo": list(answer.invented),
         "released": released(answer),
-        "gates": {
-            gate: [_finding(f, texts) for f in findings]
-            for gate, findings in sorted(answer.site.gates.items())
-        },
+        "gates": {g: [_finding(f, texts) for f in each] for g, each in _gates(answer)},
         "contradicted": [
             {
                 "path": o.path,
@@ -106,6 +103,10 @@ def answer_data(
         "prohibitions": [_refusal(r, texts) for r in answer.acts],
         "duties": [_finding(f, texts) for f in duties(answer)],
     }
+
+
+def _gates(answer: Answer) -> list[tuple[str, list[Finding]]]:
+    return sorted((gate, list(found)) for gate, found in answer.site.gates.items())
 
 
 def duties(answer: Answer) -> list[Finding]:

@@ -15,8 +15,8 @@ Given = Mapping[str, Any]
 class Item:
     """One question of a form; its wording is the text of `text`."""
 
-    name: str  # key of the value
-    text: str  # id of the question's text
+    name: str  # key of the value, and of its text
+    new: bool  # of a new job; else of a paper
     read: Callable[[str], Any]  # what is typed -> value; ValueError says what is expected
     choices: tuple[str, ...] = ()  # each with what it means behind a tab, if need be
     usual: str = ""  # what an empty line stands for

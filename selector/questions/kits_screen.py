@@ -36,7 +36,8 @@ def _head(base: Base, texts: Texts, found: Provisional) -> Iterator[str]:
         yield from _one("", say("talk.kits.head", n=len(found.kits)))
     else:
         names = some(base, [handles(c) for c in found.clamps], EACH)
-        yield from _one("", say("talk.kits.clamps", n=len(found.clamps), names=names))
+        name = "talk.kits.many" if found.more else "talk.kits.clamps"
+        yield from _one("", say(name, n=len(found.clamps), names=names))
     if found.hints:
         hints = [
             f"{texts.word(p.partition('.')[2].replace('.', ' ').replace('_', ' '))}"
@@ -81,8 +82,8 @@ def _counts(texts: Texts, counts: tuple[Count, ...]) -> Iterator[str]:
     shown = []
     for count in counts:
         length = texts.shown(units.show(count.length, "length"))
-        name = f"talk.kits.count_{count.slot}"
-        shown.append(texts.say(name, n=count.pieces, ends=count.ends, length=length))
+        holes = {"n": count.pieces, "ends": count.ends, "length": length}
+        shown.append(texts.say(f"talk.kits.pieces.{count.slot}", **holes))
     if shown:
         yield from hanging("  ", texts.say("talk.kits.count", counts="; ".join(shown)))
 

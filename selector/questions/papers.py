@@ -120,7 +120,7 @@ def several(said: str, words: tuple[str, ...]) -> list[str]:
 def _item(
     name: str, read: object, choices: tuple[str, ...] = (), usual: str = "", hint: str = ""
 ) -> Item:
-    return Item(name, f"talk.paper.{name}", read, choices, usual, hint)  # type: ignore[arg-type]
+    return Item(name, False, read, choices, usual, hint)  # type: ignore[arg-type]
 
 
 def _not_after(dated: str, job: Data) -> str:

@@ -5,7 +5,7 @@ nothing of this is an answer.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from selector import units
@@ -60,6 +60,7 @@ class Provisional:
     kits: tuple[Kit, ...]  # empty where they are too many to be listed
     clamps: tuple[str, ...]
     whole: bool  # whether every kit was judged; else some of them may not join
+    more: bool  # whether there are clamps that nobody has looked at yet
     counts: tuple[Count, ...]
     hints: tuple[tuple[str, str], ...]  # path and word or figure that nobody is sure of
 
@@ -102,7 +103,8 @@ def provisional_of(
     if hints:
         taken = job_in(desk.base, assumed(data, desk.base))
         desk = Desk(desk.base, replace(taken, file=desk.job.file), desk.judge, desk)
-    return left_over(desk, left_of(desk, array_id), array_id, hints)
+        return left_over(desk, left_of(desk, array_id), array_id, hints)
+    return _of_stacks(desk, array_id, [o.core for o in answer.options if _possible(o.verdict)], ())
 
 
 def left_over(
@@ -112,16 +114,29 @@ def left_over(
     array = desk.job.arrays[array_id]
     names = {c.name for c in left.candidates}
     if left.answer is not None:
-        finder = Finder(desk, array)
         stacks = [o.core for o in left.answer.options if o.name in names]
-        kits = tuple(Kit(core, tuple(_tops(finder, core))) for core in stacks)
-        clamps = tuple(sorted({core.clamp for core in stacks}))
-    else:
-        many = sum(c.weight for c in left.candidates) > MOST_KITS
-        kits = () if many else tuple(_unjudged(desk, array, sorted(names)))
-        clamps = tuple(sorted(names))
-    whole = left.answer is not None
-    return Provisional(kits, clamps, whole, tuple(_counts(desk, array, kits)), hints)
+        if left.whole:
+            return _of_stacks(desk, array_id, stacks, hints)
+        return Provisional((), _clamps(stacks), False, True, (), hints)
+    many = not left.whole or sum(c.weight for c in left.candidates) > MOST_KITS
+    kits = () if many else tuple(_unjudged(desk, array, sorted(names)))
+    counts = tuple(_counts(desk, array, kits))
+    return Provisional(kits, tuple(sorted(names)), False, not left.whole, counts, hints)
+
+
+def _of_stacks(
+    desk: Desk, array_id: str, stacks: Sequence[Core], hints: tuple[tuple[str, str], ...]
+) -> Provisional:
+    """What is left where every stack was judged; these may still become a yes."""
+    array = desk.job.arrays[array_id]
+    finder = Finder(desk, array)
+    kits = tuple(Kit(core, tuple(_tops(finder, core))) for core in stacks)
+    counts = tuple(_counts(desk, array, kits))
+    return Provisional(kits, _clamps(stacks), True, False, counts, hints)
+
+
+def _clamps(stacks: Sequence[Core]) -> Filling:
+    return tuple(sorted({core.clamp for core in stacks}))
 
 
 def hints_of(desk: Desk, data: Data, array_id: str) -> Iterator[tuple[str, str]]:
@@ -180,6 +195,7 @@ def provisional_data(found: Provisional) -> Data:
     return {
         "kits": len(found.kits) or None,
         "clamps": list(found.clamps),
+        "more": found.more,
         "judged": found.whole,
         "common": {slot: list(parts) for slot, parts in found.common},
         "differs": {slot: [list(parts) for parts in each] for slot, each in found.differs},

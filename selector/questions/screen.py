@@ -21,7 +21,7 @@ MOST = 6
 DRAWN = "plane.seam.shape"
 SENDERS = ("phone", "owner", "roof")
 EASY = 3  # effort of a picture or a figure that a customer can send
-HELP = ("words", "figures", "way", "unknown", "tell", "steps", "lists", "other", "place")
+HELP = ("words", "figures", "way", "unknown", "tell", "steps", "lists", "keys", "place")
 FORM_HELP = ("form_words", "form_steps")
 
 
@@ -46,7 +46,8 @@ def item(base: Base, asked: Item) -> Iterator[str]:
     texts = Texts.of(base)
     if asked.caution:
         yield from hanging("! ", asked.caution)
-    yield from hanging("", texts.say(asked.text, **dict(asked.holes)))
+    text = texts.say(f"talk.new.{asked.name}", **dict(asked.holes)) if asked.new else ""
+    yield from hanging("", text or texts.say(f"talk.paper.{asked.name}"))
     yield from choices(texts, asked.choices)
     if asked.hint:
         yield from hanging("  ", texts.say(asked.hint))
@@ -100,8 +101,10 @@ def question(base: Base, asked: Asked, talk: Talk) -> Iterator[str]:
     entry = entry_of(base, asked.path)
     if quantity is None:
         yield from choices(texts, entry.choices if entry is not None else ())
-        hint = "talk.no_single" if entry is None else f"talk.entry.{entry.name}"
-        yield from hanging("  ", texts.say(hint, key=key_of(asked.path)))
+        hint = texts.say("talk.no_single", key=key_of(asked.path))
+        if entry is not None:
+            hint = texts.say(f"talk.entry.{entry.name}")
+        yield from hanging("  ", hint)
     if ask.how:
         yield from hanging("  ", texts.say("talk.how", how=ask.how))
     said = talk.sightings(quantity.path) if quantity is not None else []
@@ -220,7 +223,7 @@ def _expected(texts: Texts, quantity: Quantity) -> str:
     if quantity.places > 1:
         each = " ".join([one] * quantity.places)
         return texts.say("talk.figure.places", places=quantity.places, unit=unit, each=each)
-    return texts.say("talk.figure.one", unit=unit, one=one)
+    return texts.say("talk.figure.single", unit=unit, one=one)
 
 
 def _word(texts: Texts, word: str) -> str:

@@ -142,12 +142,12 @@ def _usual_catalogue(every: list[Catalogue]) -> Catalogue:
 
 
 def _item(name: str, read: object, hint: str = "", **more: object) -> Item:
-    return Item(name, f"talk.new.{name}", read, hint=hint, **more)  # type: ignore[arg-type]
+    return Item(name, True, read, hint=hint, **more)  # type: ignore[arg-type]
 
 
 def _choice(name: str, choices: tuple[str, ...], usual: str) -> Item:
     words = [c.partition("\t")[0] for c in choices]
-    return Item(name, f"talk.new.{name}", lambda said: one_of(said, words), choices, usual)
+    return Item(name, True, lambda said: one_of(said, words), choices, usual)
 
 
 def _module(shape: schema.PartShape) -> str:

@@ -223,7 +223,7 @@ def _figures(parts: list[str], quantity: Quantity) -> list[str | int]:
     strange = next((m[2] for m in matches if m[2] and m[2] not in units.UNITS), None)
     if strange is not None and quantity.tools:
         known = ", ".join(quantity.tools)
-        raise ValueError(f"`{strange}` is no unit, and no tool that is known for this; {known}")
+        raise ValueError(f"unit `{strange}` is not known here, and no tool of this; tools: {known}")
     for figure in figures:
         _plausible(figure, quantity)
     return figures

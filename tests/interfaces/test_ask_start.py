@@ -166,7 +166,7 @@ def test_what_cannot_be_is_said_and_not_kept(tmp_path: Path) -> None:
         "outline: 0 x 0 m": "has no length",
         "kind: boards": "type more of it",
         "marks: s03: 310 760": "how were they found",
-        "pitch: 22 tape": "no tool that is known",
+        "pitch: 22 tape": "no tool of this",
         f"none :: {'y' * 300}": "200 characters at most",
         "rows: 900 x 9": "cannot be right",
         "as_of: 2040-01-01": "not in the list",

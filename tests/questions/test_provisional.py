@@ -131,5 +131,13 @@ def test_a_screen_never_grows(base: Base, judge: Judge, first_call: Provisional)
     assert len(kits(base, wide)) <= LINES
 
 
+def test_clamps_that_nobody_looked_at_leave_nothing_common(base: Base, judge: Judge) -> None:
+    state = state_of(Talk(EMPTY, "a1", "rn", "phone"), base, judge)
+    found = left_over(state.desk, replace(state.left, whole=False), "a1", ())
+    assert found.more and found.kits == () and found.common == () and found.counts == ()
+    [line, *rest] = kits(base, found)
+    assert "clamps and more" in line and not any("every one" in r for r in rest)
+
+
 def test_nothing_left_says_nothing(base: Base, first_call: Provisional) -> None:
     assert kits(base, replace(first_call, kits=(), clamps=())) == []

@@ -26,7 +26,7 @@ from selector.questions.kits_screen import kits
 from selector.questions.order import Mode
 from selector.questions.papers import paper_form, with_paper
 from selector.questions.provisional import Provisional, hints_of, left_over
-from selector.questions.talk import State, Talk, job_in, state_of
+from selector.questions.talk import State, Talk, brisk, job_in, state_of
 from selector.questions.typed import is_doubtful
 
 WAY = "::"  # between an answer and how it was come by
@@ -54,15 +54,14 @@ def ask(path: Path | None, *, mode: Mode, by: str | None, kb: Path | None, lang:
                 lines.say(["", say("talk.new.nothing")])
                 return LEFT
         talk = _talk(base, path, mode, by)
-        judge = Judge(base)
-        talking = _Screen(base, judge, path, talk, lines)
+        talking = _Screen(base, brisk(base), path, talk, lines)
         state = talking.run()
         found = talking.left_over(state)
         if state.left.answer is None and state.left.candidates:
             lines.say([*kits(base, found), "", *screen.too_early(base, state.desk.job, path)])
             return EXIT[Word.OBSERVE]
         job = read_job(path, base.vocabulary)
-        answer = Desk(base, job, judge).choose(job.request.array or "")
+        answer = Desk(base, job, Judge(base)).choose(job.request.array or "")
         left = kits(base, found) if answer.word == Word.OBSERVE else ()
         show(answer, base, job, __version__, console, SHOWN, left)
     return exit_code(answer)

@@ -105,7 +105,7 @@ def test_the_drawings_are_shown_where_the_shape_is_asked(job: Path) -> None:
     ran = talk(job, "none", *["skip"] * 40)
     assert "Which picture matches the end of one seam?" in asked(ran.stdout)
     assert re.search(r"1 double-lock +2 single-lock\n.*head", ran.stdout)
-    assert max(map(len, ran.stdout.partition("\nJob ")[0].splitlines())) <= 80
+    assert max(map(len, ran.stdout.partition("Saved in")[0].splitlines())) <= 80
 
 
 def test_where_all_is_known_nothing_is_asked(tmp_path: Path) -> None:

@@ -112,13 +112,13 @@ def _every_seam(site: Site) -> Iterator[Site]:
 def _third_line(site: Site) -> Iterator[Site]:
     """A third rail line in the middle of each row."""
     array, layout = site.array, site.plan.layout
-    if array.rail_lines != 2:
-        return
+    eave = array.from_eave
+    if array.rail_lines != 2 or (layout is not None and eave is None):
+        return  # nobody said where the drawn block lies
     found = _without_figures(site, PRESSURES, rail_lines=3)
-    if layout is not None:
+    if layout is not None and eave is not None:
         middle = [
-            array.from_eave + row * _row(site) + (_row(site) - array.gap) // 2
-            for row in range(array.rows)
+            eave + row * _row(site) + (_row(site) - array.gap) // 2 for row in range(array.rows)
         ]
         names = {h: f"middle {n}" for n, h in enumerate(middle, 1)}
         rails = (*layout.rails, *(RailLine(name, h, ()) for h, name in names.items()))
@@ -158,11 +158,13 @@ def _modules(site: Site) -> Iterator[Site]:
 
 def _rows_less(site: Site) -> Iterator[Site]:
     """The upper rows left out, one more each time."""
-    array, layout = site.array, site.plan.layout
+    array, layout, eave = site.array, site.plan.layout, site.array.from_eave
+    if layout is not None and eave is None:
+        return
     for rows in range(array.rows - 1, 0, -1):
         found = _without_figures(site, PRESSURES, rows=rows)
-        if layout is not None:
-            top = array.from_eave + rows * _row(site) - array.gap
+        if layout is not None and eave is not None:
+            top = eave + rows * _row(site) - array.gap
             rails = tuple(r for r in layout.rails if r.from_eave <= top)
             clamps = layout.clamps
             if not isinstance(clamps, str):
@@ -174,6 +176,8 @@ def _rows_less(site: Site) -> Iterator[Site]:
 def _shifted(site: Site) -> Iterator[Site]:
     """The array with its lines as far from the eave as asked for; its zones are asked for again."""
     layout, old = site.plan.layout, site.array.from_eave
+    if old is None:
+        return
     limit = site.desk.base.numbers[LIMIT].value.places[0].low
     ground = next(j.view for j in site.judged().judgements if j.subject.kind == "plane")
     sheet = ground.read("plane.sheet.length").value

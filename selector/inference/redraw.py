@@ -107,7 +107,8 @@ def _at_lines(site: Site) -> set[int]:
     """Lines up the slope that lie below the row, from its left end."""
     layout = site.plan.layout
     lines = layout.lines if layout is not None else ()
-    inside = {line.at - site.array.from_left for line in lines if line.up_the_slope}
+    left = site.array.from_left
+    inside = {line.at - left for line in lines if line.up_the_slope and left is not None}
     return {at for at in inside if 0 < at < _width(site)}
 
 

@@ -133,7 +133,7 @@ def test_a_talk_without_a_stack_left_can_be_taken_back(job: Path) -> None:
 def test_kits_are_told_and_stand_at_the_end(job: Path) -> None:
     ran = talk(job, "kits", "stop")
     assert ran.stdout.count("Provisional, not an answer: ") == 2
-    assert "counted as if seen (not sure): seam made by hand, sheet metal steel" in ran.stdout
+    assert "counted as if seen (not sure): closing of the seam by hand" in ran.stdout
 
 
 def test_an_ascii_locale_breaks_nothing(job: Path) -> None:

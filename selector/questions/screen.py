@@ -37,7 +37,9 @@ def status(base: Base, state: State) -> str:
     say, left = Texts.of(base).say, state.left
     stacks, out = sum(c.weight for c in left.candidates), len(left.died)
     if left.answer is not None:
-        return say("talk.stacks", n=stacks, out=out)
+        return say("talk.stacks" if left.whole else "talk.many_stacks", n=stacks, out=out)
+    if not left.whole:
+        return say("talk.many_clamps", n=len(left.candidates), out=out)
     return say("talk.clamps", n=len(left.candidates), stacks=stacks, out=out)
 
 

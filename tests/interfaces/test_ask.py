@@ -61,8 +61,9 @@ def test_a_stopped_talk_goes_on_where_it_was(job: Path) -> None:
     assert asked(second.stdout)[0] == asked(first.stdout)[1]
 
 
-def test_back_takes_the_last_answer_back(job: Path, base: Base) -> None:
-    ran = talk(job, "none", "back", "stop")
+@pytest.mark.parametrize("word", ["back", "undo"])
+def test_back_takes_the_last_answer_back(job: Path, base: Base, word: str) -> None:
+    ran = talk(job, "none", word, "stop")
     questions = asked(ran.stdout)
     assert questions[0] == questions[2] != questions[1]
     assert "site.brittle" not in read_job(job, base.vocabulary).site

@@ -10,6 +10,7 @@ from selector.inference.judge import Judge
 from selector.knowledge.base import Base
 from selector.model.truth import Word
 from selector.questions import left as left_module
+from selector.questions import screen
 from selector.questions.left import Left, left_of
 from selector.questions.talk import State, Talk, assumed, brisk, job_in, state_of
 from tests.questions.simulate import Person, best, true_roof, unseen
@@ -24,7 +25,7 @@ def quick(base: Base) -> Judge:
 
 
 def steps(base: Base, judge: Judge, seed: str, most: int) -> Walk:
-    """The first steps of a talk about a roof drawn from a seed, each with the memory of the last."""
+    """The first steps of a talk about a roof drawn from a seed, each with the memory before."""
     chance = random.Random(seed)
     truth = true_roof(base, chance)
     person = Person(base, truth, chance)
@@ -111,5 +112,7 @@ def test_among_very_many_some_stand_for_all(
     monkeypatch.setattr(left_module, "MANY", 8)
     some = of_many(base, talk, quick)
     assert not some.whole
+    assert "and more" in screen.status(base, replace(state, left=some))
+    assert "and more" not in screen.status(base, state)
     assert {c.name for c in some.candidates} < every
     assert set(some.paths) <= set(state.left.paths)

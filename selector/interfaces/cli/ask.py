@@ -150,6 +150,12 @@ class _Screen:
             return (*end, *screen.still_open(self.base, state.left), *self.more())
         return screen.question(self.base, state.ask[0], self.talk)
 
+    def why(self, state: State) -> Iterable[str]:
+        """Why that is asked which is on the screen."""
+        if state.contradicted or not state.ask:
+            return self.asked(state)
+        return screen.why(self.base, state.ask[0], state)
+
     def obey(self, line: str, state: State) -> bool:
         """Do what a line says; True where the talk went on."""
         told: dict[str, Callable[[], Iterable[str]]] = {
@@ -158,7 +164,7 @@ class _Screen:
             "said": lambda: screen.said(self.base, self.talk),
             "kits": lambda: kits(self.base, self.left_over(state)) or [self.text("talk.kits.none")],
             "photos": lambda: screen.photos(self.base, state),
-            "why": lambda: screen.why(self.base, state.ask[0], state) if state.ask else (),
+            "why": lambda: self.why(state),
             "": lambda: self.asked(state),
         }
         if line in told:

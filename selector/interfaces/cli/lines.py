@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from contextlib import suppress
 
 LONGEST = 2_000  # characters of one line; nobody types more, and a paste of more is a slip
+SAME = {"undo": "back"}
 
 
 class Lines:
@@ -34,4 +35,4 @@ class Lines:
         line = " ".join("".join(c if c.isprintable() else " " for c in line).split())
         if not sys.stdin.isatty():
             print(line[:LONGEST])
-        return line
+        return SAME.get(line, line)

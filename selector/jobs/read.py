@@ -17,6 +17,7 @@ from selector.model.job import (
     Line,
     Marks,
     Observed,
+    Outline,
     Paper,
     Plane,
     RailLine,
@@ -40,6 +41,9 @@ STATED = {
     "net_down": "pressure",
 }
 LEAST_RESERVE, MOST_RESERVE = units.parse("0.01 kPa", "pressure"), units.parse("5 kPa", "pressure")
+LIKE_OUTLINE = "plane.sheet.length"  # measured with the same tools
+LONGEST_OUTLINE = "plane.plan_length"  # no plane is longer than a building
+MOST_GAP = units.parse("2 m", "length")  # below modules that still lie on the roof
 _SPECIAL = ("outline",)
 
 
@@ -153,20 +157,34 @@ class _Reader:
         at = ("planes", key)
         rest = dict(data)
         marks = None
+        outline = None
         if "outline" in rest:
-            drawn = rest.pop("outline")
-            outline = check(
-                schema.OutlineShape, drawn, self.document, (*at, "outline"), self.problems
-            )
-            if outline is not None:
-                self.seen_by((*at, "outline"), outline.by, outline.paper)
+            outline = self.outline((*at, "outline"), rest.pop("outline"))
         clips = rest.get("clips")
         if isinstance(clips, dict) and "marks" in clips:
             clips = dict(clips)
             marks = self.marks((*at, "clips", "marks"), clips.pop("marks"))
             rest["clips"] = clips
         observed = self.observed("plane", rest, at)
-        return Plane(key, observed, marks, self.document.line(*at))
+        return Plane(key, observed, marks, self.document.line(*at), outline)
+
+    def outline(self, at: tuple[object, ...], data: Any) -> Outline | None:
+        """Outline of a plane; a tool brings the tolerance that it has for the length of a sheet."""
+        shape = check(schema.OutlineShape, data, self.document, at, self.problems)
+        if shape is None:
+            return None
+        self.seen_by(at, shape.by, shape.paper)
+        paper = self.papers.get(shape.paper or "")
+        tool = self.vocabulary.quantities[LIKE_OUTLINE].tools.get(shape.tool or shape.how or "")
+        exact = tool is not None or (paper is not None and paper.kind in Paper.GIVES_VALUES)
+        most = self.vocabulary.quantities[LONGEST_OUTLINE].plausible[1] or units.LARGEST
+        if any(x > most for x in shape.rectangle or ()):
+            text = f"a side cannot be right; at most {units.show(most, 'length')} is plausible"
+            self.fault((*at, "rectangle"), text, "check number and unit")
+        sides = shape.rectangle and tuple(_place(x, tool or 0) for x in shape.rectangle)
+        rectangle = None if sides is None else (sides[0], sides[1])
+        seen = [shape.how, shape.tool, shape.paper and f"paper {shape.paper}", shape.by]
+        return Outline(rectangle, exact, ", ".join(filter(None, seen)), self.document.line(*at))
 
     def marks(self, at: tuple[object, ...], data: Any) -> Marks | None:
         shape = check(schema.MarksShape, data, self.document, at, self.problems)
@@ -265,7 +283,8 @@ class _Reader:
         except ValueError as error:
             self.fault(at, f"`{at[-1]}`: {error}")
             return None
-        return Sighting(value, text, way_text, self.document.line(*at), hint)
+        line = self.document.line(*at)
+        return Sighting(value, text, way_text, line, hint, shape.paper or "")
 
     def value(
         self, quantity: Quantity, shape: schema.SightingShape
@@ -369,6 +388,9 @@ class _Reader:
             if zone not in self.vocabulary.words["zone"]:
                 remedy = near(zone, self.vocabulary.words["zone"])
                 self.fault((*at, "zones"), f"`{zone}` is no zone", remedy)
+        if shape.gap_below is not None and shape.gap_below > MOST_GAP:
+            text = f"`gap_below` cannot be right; at most {units.show(MOST_GAP, 'length')} is plausible"
+            self.fault((*at, "gap_below"), text, "check number and unit")
         return Array(
             id=key,
             plane=shape.plane,
@@ -386,6 +408,7 @@ class _Reader:
             clamps=shape.clamps,
             stated=self.stated(shape.stated, (*at, "stated")),
             line=self.document.line(*at),
+            gap_below=shape.gap_below,
         )
 
     def stated(

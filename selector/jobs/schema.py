@@ -155,6 +155,7 @@ class ArrayShape(Shape):
     tilt: Annotated[Angle | None, BeforeValidator(_tilt)]
     block: BlockShape
     rail_lines: Annotated[Count, Field(le=MOST_LINES)]
+    gap_below: Length | None = None
     zones: Annotated[Words | None, Field(min_length=1)] = None
     crosses: Annotated[tuple[Name, ...] | None, Field(min_length=1)] = None
     clamps: Literal["every seam", "every second seam"] | None = None

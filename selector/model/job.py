@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from selector.model.quantity import Candidates, Measured, Unknown, Window
+from selector.model.quantity import Candidates, Measured, Place, Unknown, Window
 
 Observable = Measured | Candidates | Unknown
 
@@ -17,6 +17,7 @@ class Sighting:
     way: str  # what makes it independent of another sighting
     line: int
     hint: str = ""
+    paper: str = ""  # key of the paper that it stands in
 
 
 @dataclass(frozen=True)
@@ -69,6 +70,19 @@ class Marks:
 
 
 @dataclass(frozen=True)
+class Outline:
+    """Outline of a plane: eave and slope length of a rectangle; None for any other outline.
+
+    `exact` is false where nobody says how well it was measured.
+    """
+
+    rectangle: tuple[Place, Place] | None
+    exact: bool
+    seen: str
+    line: int
+
+
+@dataclass(frozen=True)
 class Plane:
     """One roof plane with one profile and one metal."""
 
@@ -76,6 +90,7 @@ class Plane:
     observed: dict[str, Observed]
     marks: Marks | None
     line: int
+    outline: Outline | None = None
 
 
 @dataclass(frozen=True)
@@ -143,6 +158,7 @@ class Array:
     clamps: str | None  # spacing intended before a layout is drawn
     stated: dict[str, Stated]
     line: int
+    gap_below: int | None = None  # from the pan to the underside of the module frames
 
 
 @dataclass(frozen=True)
@@ -253,6 +269,7 @@ __all__ = [
     "Marks",
     "Observable",
     "Observed",
+    "Outline",
     "Paper",
     "Plane",
     "RailLine",

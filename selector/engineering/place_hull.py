@@ -36,6 +36,10 @@ class Span:
     up: Interval  # of the lower of both rows of signs
     down: Interval  # of the higher
     status: str  # of the weakest row within reach
+    table: str
+    theta: int
+    surely: bool  # the place touches it whatever the measures are
+    reached: bool  # the place may touch it
 
 
 @dataclass(frozen=True)
@@ -59,16 +63,7 @@ def place_hull(
 
     EN 1991-1-4:2005 clause 7.2: all winds, both rows of signs, every zone within reach.
     """
-    interval("peak pressure", peak_pa, "Pa", 0.0)
-    for name, ends in (("place along the eave", x_m), ("place up the slope", y_m)):
-        interval(name, ends, "m")
-    interval("pitch of the roof", roof.pitch_deg, "deg")
-    for name, ends in (
-        ("length", roof.length_m),
-        ("depth", roof.depth_m),
-        ("height", roof.height_m),
-    ):
-        interval(f"{name} of the roof", ends, "m")
+    _checked(peak_pa, roof, x_m, y_m)
     spans: list[Span] = []
     up: list[Interval] = []
     down: list[Interval] = []
@@ -89,6 +84,65 @@ def place_hull(
     return PlaceHull(_pressure(peak_pa, lift), _pressure(peak_pa, press), tuple(spans))
 
 
+def block_hull(
+    code: Code, peak_pa: Interval, roof: RoofBox, x_m: Interval, y_m: Interval, area_m2: Interval
+) -> PlaceHull | Outside:
+    """Range of the worst wind on pieces of one loaded area anywhere in a block of the roof.
+
+    EN 1991-1-4:2005 clause 7.2: the worst zone that the block touches counts for each piece. At
+    least what the zones give that it touches whatever the measures are.
+    """
+    _checked(peak_pa, roof, x_m, y_m)
+    spans: list[Span] = []
+    up: list[Interval] = []
+    down: list[Interval] = []
+    for piece in _pieces(code, roof):
+        found = _spans(code, piece, (*x_m, *y_m), area_m2)
+        if isinstance(found, Outside):
+            return found
+        if not found:
+            raise BadInputError(f"block {x_m} by {y_m} m lies nowhere on this roof")
+        winds = [[s for s in found if s.wind == wind] for wind in {s.wind for s in found}]
+        sure = [[s] for s in found if s.surely] + winds
+        up.append((min(s.up[0] for s in found), min(max(s.up[1] for s in one) for one in sure)))
+        least = max(min(s.down[0] for s in one) for one in sure)
+        down.append((least, max(s.down[1] for s in found)))
+        spans += found
+    lift = (-max(u[1] for u in up), -min(u[0] for u in up))
+    press = (min(d[0] for d in down), max(d[1] for d in down))
+    return PlaceHull(_pressure(peak_pa, lift), _pressure(peak_pa, press), tuple(spans))
+
+
+def roof_spans(
+    code: Code, roof: RoofBox, x_m: Interval, y_m: Interval, area_m2: Interval
+) -> tuple[Span, ...] | Outside:
+    """All zones of the roof, whether a block reaches them or not.
+
+    EN 1991-1-4:2005 clause 7.2; twice where the roof may be flat or pitched.
+    """
+    spans: list[Span] = []
+    for piece in _pieces(code, roof):
+        found = _spans(code, piece, (*x_m, *y_m), area_m2, every=True)
+        if isinstance(found, Outside):
+            return found
+        spans += found
+    return tuple(spans)
+
+
+def _checked(peak_pa: Interval, roof: RoofBox, x_m: Interval, y_m: Interval) -> None:
+    """BadInputError for an interval without sense."""
+    interval("peak pressure", peak_pa, "Pa", 0.0)
+    for name, ends in (("place along the eave", x_m), ("place up the slope", y_m)):
+        interval(name, ends, "m")
+    interval("pitch of the roof", roof.pitch_deg, "deg")
+    for name, ends in (
+        ("length", roof.length_m),
+        ("depth", roof.depth_m),
+        ("height", roof.height_m),
+    ):
+        interval(f"{name} of the roof", ends, "m")
+
+
 def _pressure(peak_pa: Interval, coefficient: Interval) -> Hull:
     low, high = (max(0.0, c) for c in coefficient)
     return Hull(peak_pa[0] * low, peak_pa[1] * high, True)
@@ -106,9 +160,14 @@ def _pieces(code: Code, roof: RoofBox) -> Iterator[RoofBox]:
 
 
 def _spans(
-    code: Code, roof: RoofBox, box: tuple[float, float, float, float], area_m2: Interval
+    code: Code,
+    roof: RoofBox,
+    box: tuple[float, float, float, float],
+    area_m2: Interval,
+    *,
+    every: bool = False,
 ) -> list[Span] | Outside:
-    """Every zone that the place may touch, with the hull of its coefficients."""
+    """Every zone that the place may touch, or every zone, with the hull of its coefficients."""
     corners: list[tuple[Zone, ...]] = []
     for pitch, length, depth, height in product(
         roof.pitch_deg, roof.length_m, roof.depth_m, roof.height_m
@@ -139,7 +198,8 @@ def _spans(
             y0_m=min(z.y0_m for z in same),
             y1_m=max(z.y1_m for z in same),
         )
-        if not widest.touches(box):
+        reached = widest.touches(box)
+        if not reached and not every:
             continue
         hulls = []
         for signs in ("negative", "positive"):
@@ -151,5 +211,7 @@ def _spans(
         lows, highs = [h.low for h in hulls], [h.high for h in hulls]
         ways = (min(lows), min(highs)), (max(lows), max(highs))
         status = worth(code, widest, *at)
-        found.append(Span(widest.name, widest.wind, *ways, status))
+        surely = all(z.touches(box) for z in same)
+        where = widest.table, widest.theta, surely, reached
+        found.append(Span(widest.name, widest.wind, *ways, status, *where))
     return found

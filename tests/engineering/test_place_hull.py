@@ -7,8 +7,8 @@ import pytest
 
 from selector.engineering.lines import BadInputError, Outside
 from selector.engineering.over import Interval
-from selector.engineering.place_hull import PlaceHull, RoofBox, place_hull
-from selector.engineering.roof_wind_en import place_wind, roof_wind
+from selector.engineering.place_hull import PlaceHull, RoofBox, block_hull, place_hull
+from selector.engineering.roof_wind_en import element_wind, place_wind, roof_wind
 from selector.engineering.tables import Code
 from tests.engineering.conftest import roof, site
 from tests.engineering.test_roof_wind_en import blown
@@ -111,3 +111,40 @@ def test_bad_intervals(code: Code) -> None:
         place_hull(code, (1, 2), box, (50, 51), (1, 1), (1, 1))
     with pytest.raises(BadInputError, match="lower end first"):
         place_hull(code, (1, 2), box, (2, 1), (1, 1), (1, 1))
+
+
+@pytest.mark.parametrize("box", BOXES)
+def test_no_measure_inside_leaves_the_hull_of_a_block(code: Code, box: RoofBox) -> None:
+    """Against the worst zone that a block touches on the roof as it is, one roof at a time."""
+    chance = random.Random(11)
+    for _ in range(4):
+        x, y = chance.uniform(0.2, 9), chance.uniform(0.2, 1.5)
+        ends = (x, x + 3.0), (y, y + 1.7)
+        hull = block_hull(code, (500, 800), box, *ends, (0.5, 3.0))
+        assert isinstance(hull, PlaceHull)
+        for _ in range(100):
+            pitch, *sizes = (
+                chance.choice((*e, chance.uniform(*e)))
+                for e in (box.pitch_deg, box.length_m, box.depth_m, box.height_m)
+            )
+            house = roof(box.form, pitch, *sizes, parapet_m=box.parapet_m)
+            wind = roof_wind(code, site(25, "II"), house)
+            assert not isinstance(wind, Outside)
+            area = chance.uniform(0.5, 3.0)
+            found = element_wind(wind, (*ends[0], *ends[1]), area, worst_touched=True)
+            up, down = -found.up.coefficient, found.down.coefficient
+            assert hull.up.low - 1e-6 <= up * 500
+            assert up * 800 <= hull.up.high + 1e-6
+            assert hull.down.low - 1e-6 <= down * 500
+            assert down * 800 <= hull.down.high + 1e-6
+
+
+def test_an_exact_block_has_one_worst_pressure(code: Code) -> None:
+    box = RoofBox("duopitch", (15, 15), (20, 20), (10, 10), (6, 6))
+    found = block_hull(code, (700, 700), box, (1, 5), (0.5, 2.0), (0.5, 0.5))
+    assert isinstance(found, PlaceHull)
+    # e = 10 m along, table 7.4b zone F at 15 deg, cpe,1 -2.0: 1 m from the gable, 2.5 m along it;
+    # e = 12 m onto the eave, table 7.4a zone F -2.0 too; pressing: H, F and G +0.2
+    assert (found.up.low, found.up.high) == (pytest.approx(1400), pytest.approx(1400))
+    assert (found.down.low, found.down.high) == (pytest.approx(140), pytest.approx(140))
+    assert all(span.surely for span in found.spans)

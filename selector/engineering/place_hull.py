@@ -212,6 +212,16 @@ def _spans(
         ways = (min(lows), min(highs)), (max(lows), max(highs))
         status = worth(code, widest, *at)
         surely = all(z.touches(box) for z in same)
-        where = widest.table, widest.theta, surely, reached
-        found.append(Span(widest.name, widest.wind, *ways, status, *where))
+        found.append(
+            Span(
+                widest.name,
+                widest.wind,
+                *ways,
+                status,
+                table=widest.table,
+                theta=widest.theta,
+                surely=surely,
+                reached=reached,
+            )
+        )
     return found

@@ -34,10 +34,10 @@ def array_weight(modules: Sequence[Module], parts_kg_m2: float, parts: Ref) -> S
         area = finite("area of a module", module.area_m2, 0.01, 50, "m2")
         found.append((area_weight_pa(mass, area, 0.0), module))
     rails = finite("mass of rails and clamps", parts_kg_m2, 0, 200, "kg/m2")
-    for symbol, pick in (("light", min), ("heavy", max)):
+    for symbol, which, pick in (("light", "lightest", min), ("heavy", "heaviest", max)):
         weight, module = pick(found, key=lambda f: f[0])
         ref = Ref("given", module.source, module.status)
-        out.row(f"g,{symbol}", weight, "Pa", ref, f"{symbol}est module, {module.mass_kg:g} kg")
+        out.row(f"g,{symbol}", weight, "Pa", ref, f"{which} module, {module.mass_kg:g} kg")
     out.row("rails", rails * GRAVITY, "Pa", parts, "rails, clamps and fixings")
     out.work("G,min", min(f[0] for f in found), "Pa", "statics", "no rail", ("g,light",))
     heavy = max(f[0] for f in found) + rails * GRAVITY

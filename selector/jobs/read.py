@@ -389,7 +389,8 @@ class _Reader:
                 remedy = near(zone, self.vocabulary.words["zone"])
                 self.fault((*at, "zones"), f"`{zone}` is no zone", remedy)
         if shape.gap_below is not None and shape.gap_below > MOST_GAP:
-            text = f"`gap_below` cannot be right; at most {units.show(MOST_GAP, 'length')} is plausible"
+            most = units.show(MOST_GAP, "length")
+            text = f"`gap_below` cannot be right; at most {most} is plausible"
             self.fault((*at, "gap_below"), text, "check number and unit")
         return Array(
             id=key,

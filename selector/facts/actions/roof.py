@@ -1,0 +1,195 @@
+"""The roof, the array on it and the place, as the formulas of wind and snow take them."""
+
+import math
+from dataclasses import dataclass
+
+from selector.engineering.module_wind import Lie, outside_rule
+from selector.engineering.place_hull import RoofBox
+from selector.engineering.tables import Code
+from selector.facts.actions.gather import Gather, Known
+from selector.facts.actions.model import Ends, Open
+from selector.facts.layouts import array_width
+from selector.model.job import Outline
+from selector.model.truth import Word
+
+FORMS = ("duopitch", "monopitch", "flat")
+SLACK = "line_tolerance"
+
+
+@dataclass(frozen=True)
+class Shape:
+    """The whole roof: form, pitch in degrees, lengths in m; `slope` is that of one plane."""
+
+    form: str
+    pitch: Known
+    length: Ends
+    slope: Ends
+    height: Known
+    source: str  # of the outline
+    origin: str
+
+    @property
+    def depth(self) -> Ends:
+        """Across the whole building on plan, in m."""
+        low, high = self.pitch.ends
+        planes = 2 if self.form == "duopitch" else 1
+        return Ends(
+            planes * self.slope.low * math.cos(math.radians(high)),
+            planes * self.slope.high * math.cos(math.radians(low)),
+        )
+
+    @property
+    def box(self) -> RoofBox:
+        """The roof as the zones take it."""
+        return RoofBox(self.form, self.pitch.ends, self.length, self.depth, self.height.ends)
+
+
+@dataclass(frozen=True)
+class Block:
+    """The array on its plane, in m from the left end and from the eave."""
+
+    x: Ends
+    y: Ends
+    module_m2: float
+
+
+def code_of(g: Gather) -> Code | None:
+    """The code with the national choice of the job; None, and open, where it is not known."""
+    g.word("site.code")
+    country = g.word("site.country")
+    return None if country is None else g.base.codes.code(country)
+
+
+def block_of(g: Gather) -> Block | None:
+    """Where the array lies; None, and open, without its module."""
+    module, array = g.module(), g.array
+    if module is None:
+        return None
+    upright = array.orientation == "portrait"
+    along = module.length if upright else module.width
+    wide = array_width(array, module)
+    high = array.rows * along + (array.rows - 1) * array.gap
+    x0, y0 = array.from_left / 1e6, array.from_eave / 1e6
+    area = module.length / 1e6 * module.width / 1e6
+    return Block(Ends(x0, x0 + wide / 1e6), Ends(y0, y0 + high / 1e6), area)
+
+
+def shape_of(g: Gather) -> Shape | None:
+    """The roof, if form, pitch, outline and ridge are known and fit together."""
+    form, pitch, height = g.word("plane.form"), g.measure("plane.pitch"), None
+    height = g.measure("plane.height.ridge")
+    outline = _outline(g)
+    no_parapet(g)
+    if form is not None and form not in FORMS:
+        g.stop("roof form", form, ", ".join(FORMS), "7.2.3 to 7.2.5")
+        form = None
+    if form is None or pitch is None or height is None or outline is None:
+        return None
+    assert outline.rectangle is not None
+    length, slope = (Ends(p.low / 1e6, p.high / 1e6) for p in outline.rectangle)
+    origin = f"{g.job.file}:{outline.line}"
+    shape = Shape(form, pitch, length, slope, height, outline.seen, origin)
+    return shape if _fits(g, shape) else None
+
+
+def no_parapet(g: Gather) -> None:
+    """Wind and snow behind a parapet need its height, which no job carries."""
+    if g.word("plane.parapet") == "some":
+        g.stop("parapet", "some", "roofs without one", "7.2.3, 5.3.6")
+
+
+def _outline(g: Gather) -> Outline | None:
+    """A rectangle of which somebody says how exact it is."""
+    outline = g.plane.outline
+    if outline is None:
+        g.miss("plane.outline")
+    elif outline.rectangle is None:
+        g.stop("outline", "no rectangle", "rectangular planes", "7.2.3 to 7.2.5")
+        return None
+    elif not outline.exact:
+        g.opens.append(Open(Word.OBSERVE, "inexact", "plane.outline", given=outline.seen))
+        return None
+    return outline
+
+
+def _fits(g: Gather, shape: Shape) -> bool:
+    """Whether outline, pitch, heights and plan can be true together; else all are asked back.
+
+    Drawings are exact only as far as a line on a roof is.
+    """
+    before, slack = len(g.opens), g.base.numbers[SLACK].value.places[0].high / 1e6
+    if g.stated("plane.height.eave"):
+        eave = g.measure("plane.height.eave")
+        if eave is not None:
+            top = shape.height.ends
+            rise = Ends(top.low - eave.ends.high - slack, top.high - eave.ends.low + slack)
+            own = Ends(*(s * math.sin(math.radians(p)) for s, p in _pairs(shape)))
+            _agree(g, "rise", rise, own, ("plane.height.eave", "plane.outline", "plane.pitch"))
+    if g.stated("plane.plan_length") and g.stated("plane.plan_width"):
+        plan = g.measure("plane.plan_length"), g.measure("plane.plan_width")
+        if plan[0] is not None and plan[1] is not None:
+            own_plan = [Ends(e.low - slack, e.high + slack) for e in (shape.length, shape.depth)]
+            _same_plan(g, (plan[0].ends, plan[1].ends), (own_plan[0], own_plan[1]))
+    return len(g.opens) == before
+
+
+def _pairs(shape: Shape) -> tuple[tuple[float, float], tuple[float, float]]:
+    low, high = shape.slope, shape.pitch.ends
+    return (low.low, high.low), (low.high, high.high)
+
+
+def _same_plan(g: Gather, plan: tuple[Ends, Ends], own: tuple[Ends, Ends]) -> None:
+    """Length and width of the building, whichever of them runs along the eave."""
+    if any(_meet(plan[a], own[0]) and _meet(plan[b], own[1]) for a, b in ((0, 1), (1, 0))):
+        return
+    also = ("plane.plan_width", "plane.outline", "plane.form")
+    given, allowed = (" by ".join(map(_shown, pair)) for pair in (plan, own))
+    g.opens.append(
+        Open(Word.OBSERVE, "disagree", "plane.plan_length", given, allowed, "plan", also)
+    )
+
+
+def _agree(g: Gather, what: str, seen: Ends, own: Ends, paths: tuple[str, ...]) -> None:
+    if not _meet(seen, own):
+        about = "plane.height.ridge"
+        open_ = Open(Word.OBSERVE, "disagree", about, _shown(seen), _shown(own), what, paths)
+        g.opens.append(open_)
+
+
+def _meet(one: Ends, other: Ends) -> bool:
+    return one.low <= other.high and other.low <= one.high
+
+
+def _shown(ends: Ends) -> str:
+    low, high = (f"{round(x, 2):g}" for x in ends)
+    return f"{low} m" if low == high else f"{low} to {high} m"
+
+
+def lies_low(g: Gather, code: Code, shape: Shape | None, block: Block | None) -> bool:
+    """Whether the working rule for parallel modules surely holds; else open or a stop."""
+    before = len(g.opens)
+    closed = g.word("plane.closed_below")
+    gap = g.array.gap_below
+    if gap is None:
+        g.miss("array.gap_below")
+    if closed is None or gap is None or shape is None or block is None:
+        return False
+    tilt = 0.0 if g.array.tilt is None else g.array.tilt / 1e3
+    distances = [
+        min(block.x.low, length - block.x.high, block.y.low, slope - block.y.high)
+        for length, slope in (
+            (shape.length.low, shape.slope.low),
+            (shape.length.high, shape.slope.high),
+        )
+    ]
+    closed_below = closed == "closed building"
+    near, far = (
+        outside_rule(code, Lie(tilt, gap / 1e6, round(d, 6), closed_below)) for d in distances
+    )
+    if far is not None:
+        g.stop(far.what, far.given, far.allowed, far.clause)
+    elif near is not None:
+        g.opens.append(
+            Open(Word.OBSERVE, "straddles", "plane.outline", near.given, near.allowed, near.what)
+        )
+    return len(g.opens) == before

@@ -1,0 +1,110 @@
+"""Snow on the roof below and on the array, on plan."""
+
+from dataclasses import dataclass
+
+from selector.engineering.lines import Outside, Ref, Sheet
+from selector.engineering.over import over
+from selector.engineering.registry import registry
+from selector.engineering.snow_en import SnowSite, roof_snow
+from selector.engineering.tables import Code
+from selector.facts.actions.gather import Gather, Known
+from selector.facts.actions.model import Ends, Row
+from selector.facts.actions.roof import FORMS, no_parapet
+from selector.facts.actions.rows import Rows, laid_over
+
+ALTITUDE = "snow_tables_altitude"
+
+
+@dataclass(frozen=True)
+class ArraySnow:
+    """Snow in Pa on plan; the exceptional one only where a country has it."""
+
+    pa: Ends
+    accidental_pa: Ends | None
+    rows: tuple[Row, ...]
+
+
+def snow_of(g: Gather, code: Code, altitude: Known | None) -> ArraySnow | None:
+    """Snow held by the array; None, and open, where something is missing or outside."""
+    before = len(g.opens)
+    _no_drift(g)
+    _low_enough(g, altitude)
+    if code.variant("snow").value != "table 5.2":
+        return _stated(g, len(g.opens) == before)
+    ground, exposure = g.on_paper("site.ground_snow"), g.words("site.snow_exposure")
+    pitch = g.measure("plane.pitch")
+    if ground is None or exposure is None or pitch is None or altitude is None:
+        return None
+    if len(g.opens) > before:
+        return None
+    box = {
+        "pitch": pitch.ends,
+        "exposure": _ends([code.snow.exposures[word].value for word in exposure]),
+        "thermal": _ends([code.figure("thermal_factor").value]),
+        "ground": ground.ends,
+    }
+    hull = over(registry(code)["roof snow, held"], box)
+    if isinstance(hull, Outside):
+        g.stop(hull.what, hull.given, hull.allowed, hull.clause)
+        return None
+    sheets: list[Sheet] = []
+    for one in ground.both:
+        for word in sorted(exposure):
+            for at in _pitches(code, pitch.ends):
+                site = SnowSite(one, word)
+                sheet = roof_snow(code, site, pitch.given(at), held=True)
+                assert not isinstance(sheet, Outside)  # the hull would have been so too
+                sheets.append(sheet)
+    rows = laid_over(sheets)
+    accidental = [row.value for row in rows if row.symbol == "sAd"]
+    extra = accidental[0] if accidental and isinstance(accidental[0], Ends) else None
+    return ArraySnow(Ends(hull.low, hull.high), extra, rows)
+
+
+def _stated(g: Gather, sure: bool) -> ArraySnow | None:
+    """Snow that an engineer states, where the way of the country is not kept."""
+    if not g.stated("site.roof_snow"):
+        g.miss("site.roof_snow")
+        return None
+    found = g.on_paper("site.roof_snow")
+    if found is None or not sure:
+        return None
+    out = Rows()
+    ref = Ref("given", found.source, found.status, found.origin)
+    out.given("s", found.ends, "Pa", ref, "snow on the roof, on plan")
+    return ArraySnow(found.ends, None, out.all)
+
+
+def _no_drift(g: Gather) -> None:
+    """Snow that slides or drifts onto the array needs measures that no job carries."""
+    above = g.words("site.run_off_from_above")
+    if above is not None and above == {"higher roof"}:
+        g.stop("roof above", "a higher roof", "roofs onto which no other one sheds snow", "5.3.6")
+    elif above is not None and "higher roof" in above:
+        g.word("site.run_off_from_above")
+    if g.word("plane.obstacles") == "some":
+        g.stop("obstacles", "some", "roofs without any: drifts need their heights", "6.2, annex B")
+    no_parapet(g)
+    form = g.word("plane.form")
+    if form is not None and form not in FORMS:
+        g.stop("roof form", form, ", ".join(FORMS), "5.3.2, 5.3.3")
+
+
+def _low_enough(g: Gather, altitude: Known | None) -> None:
+    limit = g.base.numbers[ALTITUDE].value.places[0].high / 1e6
+    if altitude is not None and altitude.ends.high > limit:
+        given = f"{altitude.ends.high:g} m"
+        g.stop("altitude", given, f"up to {limit:g} m", "1.1(2)")
+
+
+def _pitches(code: Code, ends: Ends) -> list[float]:
+    """Ends of the pitch, and between them the rows of the table and of the held floor."""
+    formula = registry(code)["mu1 held"]
+    assert not hasattr(formula, "outer")
+    [argument] = formula.arguments
+    inner = argument.breaks({}) if argument.breaks else ()
+    return sorted({*ends, *(x for x in inner if ends.low < x < ends.high)})
+
+
+def _ends(values: list[float]) -> Ends:
+    return Ends(min(values), max(values))

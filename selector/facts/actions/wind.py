@@ -1,0 +1,328 @@
+"""Wind on the array: peak pressure, zones, and the worst pressure on what lies in it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import product
+
+from selector.engineering.lines import Given, Outside, Ref, Sheet
+from selector.engineering.over import Hull, Interval, Words, over
+from selector.engineering.place_hull import PlaceHull, Span, block_hull, roof_spans
+from selector.engineering.registry import registry
+from selector.engineering.tables import Code, CurveKey
+from selector.engineering.wind_en import WindSite, peak_pressure, stated_pressure
+from selector.engineering.zones_en import GABLE, WINDS, Roof, is_flat, roof_zones, zone_depth_m
+from selector.facts.actions.gather import Gather, Known
+from selector.facts.actions.model import LINKS, Ends, Part, Plan, Row, Worst, ZoneRow
+from selector.facts.actions.roof import Block, Shape
+from selector.facts.actions.rows import Rows, laid_over
+
+STATICS = "statics"
+CPE = ("cpe,10", "cpe,1")
+
+
+@dataclass(frozen=True)
+class Peak:
+    """Peak velocity pressure in Pa, and its rows."""
+
+    pa: Ends
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True)
+class ArrayWind:
+    """Zones of the plane, and by link the worst pressure either way."""
+
+    zones: tuple[ZoneRow, ...]
+    lift: Mapping[str, Worst]
+    press: Mapping[str, Worst]
+    rows: tuple[Row, ...]
+
+
+# --- peak pressure ---------------------------------------------------------------------
+
+
+def peak_of(g: Gather, code: Code, height: Known | None) -> Peak | None:
+    """Peak pressure worked out, or stated on paper; both differing, the worse counts."""
+    worked = _worked(g, code, height)
+    if not g.stated("site.peak_pressure"):
+        return worked
+    found = g.on_paper("site.peak_pressure")
+    if found is None:
+        return None
+    rows = laid_over(stated_pressure(one) for one in found.both)
+    if worked is None:
+        return Peak(found.ends, rows)
+    return _both(worked, found)
+
+
+def _both(worked: Peak, found: Known) -> Peak:
+    """Stated and worked out side by side; a conflict counts as the worse of them."""
+    if worked.pa.low <= found.ends.low and found.ends.high <= worked.pa.high:
+        return worked
+    rows = {row.symbol: row for row in worked.rows}
+    worked_row = rows.pop("qp")
+    out = Rows(rows.values())
+    out.rows["qp,worked"] = _renamed(worked_row, "qp,worked")
+    ref = Ref("given", found.source, "conflict", found.origin)
+    out.given("qp,stated", found.ends, "Pa", ref, "peak velocity pressure")
+    worse = Ends(max(worked.pa.low, found.ends.low), max(worked.pa.high, found.ends.high))
+    names = ("qp,worked", "qp,stated")
+    out.worked("qp", worse, "Pa", Ref(STATICS, STATICS, STATICS), "the larger of both", names)
+    return Peak(worse, out.all)
+
+
+def _renamed(row: Row, symbol: str) -> Row:
+    values = {**row.__dict__, "symbol": symbol}
+    return Row(**values)
+
+
+def _worked(g: Gather, code: Code, height: Known | None) -> Peak | None:
+    """Peak pressure by the way of the country; None, and open, where it does not lead there."""
+    stated = g.stated("site.peak_pressure")
+    way = code.variant("wind")
+    if way.value != "log profile":
+        if not stated:
+            g.miss("site.peak_pressure")
+        return None
+    if stated and not g.stated("site.basic_wind"):
+        return None
+    speed, terrain = g.on_paper("site.basic_wind"), g.words("site.terrain")
+    hill = g.word("site.hilltop")
+    if hill == "some":
+        if not stated:
+            g.stop("hilltop", "some", "sites where the ground is level or nearly so", "4.3.3, A.3")
+        return None
+    if speed is None or terrain is None or hill is None or height is None:
+        return None
+    level = Given(1.0, g.seen("site.hilltop"), "measured")
+    sheets: list[Sheet] = []
+    for one, word, top in product(speed.both, sorted(terrain), height.both):
+        sheet = peak_pressure(code, WindSite(one, word, level), top)
+        if isinstance(sheet, Outside):
+            if not stated:
+                g.stop(sheet.what, sheet.given, sheet.allowed, sheet.clause)
+            return None
+        sheets.append(sheet)
+    hull = _peak_hull(code, speed.ends, sorted(terrain), height.ends)
+    return Peak(hull, laid_over(sheets))
+
+
+def _peak_hull(code: Code, speed: Ends, terrain: list[str], height: Ends) -> Ends:
+    names = {
+        "direction factor": "direction_factor",
+        "season factor": "season_factor",
+        "turbulence factor": "turbulence_factor",
+        "air density": "air_density",
+    }
+    figures = {name: code.figure(id_).value for name, id_ in names.items()}
+    box: dict[str, Interval | Words] = {
+        "basic velocity": speed,
+        "height": height,
+        "terrain": tuple(terrain),
+        "orography": (1.0, 1.0),
+        **{name: (value, value) for name, value in figures.items()},
+    }
+    found = over(registry(code)["peak pressure"], box)
+    assert isinstance(found, Hull)
+    return Ends(found.low, found.high)
+
+
+# --- zones -----------------------------------------------------------------------------
+
+
+def array_wind(
+    g: Gather, code: Code, peak: Peak, shape: Shape, block: Block, areas: Mapping[str, float]
+) -> ArrayWind | None:
+    """Zones with their pressures; None, and a stop, where the tables end."""
+    worst: dict[str, PlaceHull] = {}
+    for link in LINKS:
+        area = (areas[link],) * 2
+        found = block_hull(code, peak.pa, shape.box, block.x, block.y, area)
+        if isinstance(found, Outside):
+            g.stop(found.what, found.given, found.allowed, found.clause)
+            return None
+        worst[link] = found
+    zones = _zone_rows(code, peak, shape, block, areas)
+    lift = {link: _worst(zones, link, worst[link].up, "lift_pa") for link in LINKS}
+    press = {link: _worst(zones, link, worst[link].down, "press_pa") for link in LINKS}
+    rows = _rows(code, peak, shape, areas, zones, lift, press)
+    return ArrayWind(zones, lift, press, rows)
+
+
+def _zone_rows(
+    code: Code, peak: Peak, shape: Shape, block: Block, areas: Mapping[str, float]
+) -> tuple[ZoneRow, ...]:
+    tabled = {"cpe,10": code.figure("large_area").value, "cpe,1": code.figure("small_area").value}
+    by_area: dict[str, tuple[Span, ...]] = {}
+    for name, area in {**tabled, **areas}.items():
+        found = roof_spans(code, shape.box, block.x, block.y, (area, area))
+        assert not isinstance(found, Outside)  # the block would have been so too
+        by_area[name] = found
+    rows = []
+    for many in zip(*by_area.values(), strict=True):
+        spans = dict(zip(by_area, many, strict=True))
+        one = many[0]
+        touched = "yes" if one.surely else "perhaps" if one.reached else "no"
+        up = {name: Ends(*span.up) for name, span in spans.items()}
+        down = {name: Ends(*span.down) for name, span in spans.items()}
+        lift = {k: _pressure(peak.pa, Ends(-up[k].high, -up[k].low)) for k in LINKS}
+        press = {k: _pressure(peak.pa, down[k]) for k in LINKS}
+        row = ZoneRow(one.zone, one.wind, one.table, touched, up, down, lift, press, one.status)
+        rows.append(row)
+    return tuple(rows)
+
+
+def _pressure(peak: Ends, coefficient: Ends) -> Ends:
+    low, high = (max(0.0, c) for c in coefficient)
+    return Ends(peak.low * low, peak.high * high)
+
+
+def _worst(zones: tuple[ZoneRow, ...], link: str, hull: Hull, which: str) -> Worst:
+    """The zone behind the upper end; nothing where no wind acts this way."""
+    reached = [z for z in zones if z.touched != "no"]
+    top = max(reached, key=lambda z: getattr(z, which)[link].high)
+    found = Ends(hull.low, hull.high)
+    return Worst(found, top.name, top.wind) if hull.high > 0 else Worst(found, "", "")
+
+
+# --- rows ------------------------------------------------------------------------------
+
+
+def _rows(
+    code: Code,
+    peak: Peak,
+    shape: Shape,
+    areas: Mapping[str, float],
+    zones: tuple[ZoneRow, ...],
+    lift: Mapping[str, Worst],
+    press: Mapping[str, Worst],
+) -> tuple[Row, ...]:
+    out = Rows(peak.rows)
+    _measures(out, code, shape, areas)
+    _working_rule(out, code)
+    reached = [z for z in zones if z.touched != "no"]
+    for zone in reached:
+        _coefficients(out, code, shape, zone)
+    source = code.wind.source
+    for link in LINKS:
+        for way, worst in (("up", lift[link]), ("down", press[link])):
+            ref = Ref("5.2, (5.1)", source, "published")
+            names = tuple(_name(z, way, link) for z in reached if _acts(z, way))
+            how = f"qp |cpe|, worst zone touched, {areas[link]:.3g} m2"
+            inputs = ("qp", "net pressure", *names)
+            out.worked(f"w,{way} {link}", worst.pressure_pa, "Pa", ref, how, inputs)
+    return out.all
+
+
+def _acts(zone: ZoneRow, way: str) -> bool:
+    """Whether the zone may lift (`up`) or press (`down`)."""
+    coefficients = zone.up if way == "up" else zone.down
+    return any(c.low < 0 if way == "up" else c.high > 0 for c in coefficients.values())
+
+
+def _name(zone: ZoneRow, way: str, what: str) -> str:
+    flat = ", if flat" if zone.table.startswith("flat") else ""
+    return f"{what} {zone.name} {way}, wind {zone.wind}{flat}"
+
+
+def _measures(out: Rows, code: Code, shape: Shape, areas: Mapping[str, float]) -> None:
+    """Measures of the roof, the lengths e, and the loaded areas."""
+    measured = Ref("given", shape.source, "measured", shape.origin)
+    pitch = Ref("given", shape.pitch.source, shape.pitch.status, shape.pitch.origin)
+    height = Ref("given", shape.height.source, shape.height.status, shape.height.origin)
+    out.given("h", shape.height.ends, "m", height, "height of the highest point")
+    out.given("length", shape.length, "m", measured, "along the eave")
+    out.given("slope", shape.slope, "m", measured, "from eave to ridge")
+    out.given("pitch", shape.pitch.ends, "deg", pitch)
+    planes = "2 slope cos" if shape.form == "duopitch" else "slope cos"
+    how = f"{planes}, across the building on plan"
+    statics = Ref(STATICS, STATICS, STATICS)
+    out.worked("depth", shape.depth, "m", statics, how, ("slope", "pitch"))
+    rule = Ref("7.2.3(1)", code.wind.source, "published")
+    for symbol, across, inputs in (
+        ("e, wind onto the eave", shape.length, ("length", "h")),
+        ("e, wind onto an end", shape.depth, ("depth", "h")),
+    ):
+        heights = shape.height.ends
+        pairs = zip(across, heights, strict=True)
+        e = Ends(*(zone_depth_m(b, h) for b, h in pairs))
+        out.worked(symbol, e, "m", rule, f"min({inputs[0]}, 2 h)", inputs)
+    for link in LINKS:
+        area = Ends(areas[link], areas[link])
+        out.given(f"A {link}", area, "m2", statics, "loaded area")
+    for name in ("small_area", "large_area"):
+        figure = code.figure(name)
+        out.given(name, Ends(figure.value, figure.value), figure.unit, figure.ref, figure.text)
+
+
+def _working_rule(out: Rows, code: Code) -> None:
+    for name in ("tilt_limit", "gap_limit", "edge_gaps"):
+        figure = code.figure(name)
+        out.given(name, Ends(figure.value, figure.value), figure.unit, figure.ref, figure.text)
+    rule = code.arrays.clauses["net pressure"]
+    out.given("net pressure", rule.text, "", rule.ref)
+
+
+def _coefficients(out: Rows, code: Code, shape: Shape, zone: ZoneRow) -> None:
+    """Tabled coefficients of one zone either way, with the plan and the rule they rest on."""
+    theta = _theta(shape, zone)
+    key = CurveKey(zone.table, theta, zone.name, "negative")
+    curve = code.wind.curves[key]
+    plan = code.wind.plans["flat" if zone.table.startswith("flat") else zone.table, theta]
+    shown = f"plan {zone.table} {theta}"
+    out.given(shown, plan.ref.clause, "", plan.ref, "plan of the zones")
+    gable = zone.wind in GABLE
+    inputs = [shown, "e, wind onto an end" if gable else "e, wind onto the eave"]
+    low, high = shape.pitch.ends
+    between = low != high or all(node.at != low for node in curve)
+    if between and not zone.table.startswith("flat"):
+        rule = code.wind.clauses["between pitches"]
+        out.given("between pitches", rule.text, "", rule.ref)
+        inputs.append("between pitches")
+    ref = Ref(curve[0].ref.clause, curve[0].ref.source, zone.status)
+    figure = Ref("7.2.1, figure 7.2", code.wind.source, "published")
+    for way, both in (("up", zone.up), ("down", zone.down)):
+        if not _acts(zone, way):
+            continue
+        parts = [_name(zone, way, part) for part in CPE]
+        for symbol, part in zip(parts, CPE, strict=True):
+            out.worked(symbol, both[part], "", ref, "by pitch", ("pitch", *inputs))
+        for link in LINKS:
+            how = "cpe,1 - (cpe,1 - cpe,10) log10 A"
+            rests = (*parts, f"A {link}", "small_area", "large_area")
+            out.worked(_name(zone, way, link), both[link], "", figure, how, rests)
+
+
+def _theta(shape: Shape, zone: ZoneRow) -> int:
+    if zone.table.startswith("flat"):
+        return 0
+    if zone.wind in GABLE:
+        return 90
+    return 180 if shape.form == "monopitch" and zone.wind == "from behind" else 0
+
+
+# --- picture ---------------------------------------------------------------------------
+
+
+def plan_of(code: Code, shape: Shape, block: Block) -> Plan | None:
+    """Zones in the middle of each measure, to be drawn; None where the tables end there."""
+    measures = (shape.pitch.ends, shape.length, shape.depth, shape.height.ends)
+    pitch, length, depth, height = (sum(ends) / 2 for ends in measures)
+    roof = Roof(shape.form, pitch, length, depth, height, source=shape.source, status="measured")
+    if shape.form == "flat" and not is_flat(code, roof):
+        return None
+    zones = roof_zones(code, roof)
+    if isinstance(zones, Outside):
+        return None
+    parts: dict[str, tuple[Part, ...]] = {
+        wind: tuple(
+            Part(z.name, z.x0_m, z.x1_m, z.y0_m, z.y1_m)
+            for z in zones
+            if z.wind == wind and not z.empty
+        )
+        for wind in WINDS
+    }
+    exact = all(e.low == e.high for e in (shape.pitch.ends, shape.length, shape.slope))
+    exact = exact and shape.height.ends.low == shape.height.ends.high
+    array = Part("", block.x.low, block.x.high, block.y.low, block.y.high)
+    return Plan(roof.length_m, roof.slope_m, parts, array, exact)

@@ -21,6 +21,7 @@ class Worth:
     weight: str
     wind: str
     snow: str
+    pitch: str = "measured"
 
 
 @dataclass(frozen=True)
@@ -348,7 +349,7 @@ def enter_actions(out: Ledger, a: Actions, accidental: dict[str, float]) -> None
     }
     for symbol, (value, status) in rows.items():
         out.given(symbol, Given(value, "the sheet of this action", status), "Pa")
-    out.given("pitch", Given(a.pitch_deg, "the roof", a.worth.weight), "deg")
+    out.given("pitch", Given(a.pitch_deg, "the roof", a.worth.pitch), "deg")
 
 
 def _largest(sets: Sequence[DesignSet], part: Callable[[DesignSet], float | None]) -> DesignSet:

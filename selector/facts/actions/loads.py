@@ -71,7 +71,7 @@ class _Work:
             as_of=self.job.as_of,
             array=self.array.id,
             plane=self.array.plane,
-            code=code.wind.title if code is not None else "",
+            code=", ".join(code.national.editions.values()) if code is not None else "",
             country=code.national.title if code is not None else "",
             invented=self.invented(code),
             topics={name: self.topic(name) for name in TOPICS},

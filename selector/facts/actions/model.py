@@ -33,6 +33,7 @@ class Row:
     inputs: tuple[str, ...] = ()
     how: str = ""
     origin: str = ""
+    zone: str = ""  # of the wind, whose coefficient it is
 
 
 @dataclass(frozen=True)
@@ -76,6 +77,7 @@ class ZoneRow:
     down: Mapping[str, Ends]
     lift_pa: Mapping[str, Ends]  # link -> pressure away from the roof
     press_pa: Mapping[str, Ends]
+    clause: str
     status: str
 
 
@@ -84,6 +86,7 @@ class Worst:
     """The worst pressure on pieces of one link anywhere in the array, and where it comes from."""
 
     pressure_pa: Ends
+    coefficient: Ends  # without its sign
     zone: str
     wind: str
 
@@ -176,6 +179,6 @@ class Loads:
     @property
     def to_confirm(self) -> tuple[Row, ...]:
         """Rows whose own number somebody has to look up or to answer for, once each."""
-        rows = (r for topic in self.topics.values() for r in topic.rows)
+        rows = (r for topic in self.topics.values() for r in topic.rows if r.origin)
         weak = ((r.symbol, r) for r in rows if r.status in TO_CONFIRM and not r.inputs)
         return tuple(dict(weak).values())

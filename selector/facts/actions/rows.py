@@ -28,7 +28,7 @@ def _one(lines: Sequence[Line]) -> Row:
         first.source,
         weakest(x.status for x in lines),
         first.inputs,
-        first.how,
+        " or ".join(dict.fromkeys(x.how for x in lines)),
         first.origin,
     )
 
@@ -52,10 +52,12 @@ class Rows:
         ref: Ref,
         how: str,
         inputs: tuple[str, ...],
+        zone: str = "",
     ) -> None:
         """Enter what rests on rows before it, worth the weakest of them; KeyError for none."""
         status = weakest([ref.status, *(self.rows[name].status for name in inputs)])
-        self.rows[symbol] = Row(symbol, value, unit, ref.clause, ref.source, status, inputs, how)
+        where = ref.clause, ref.source, status, inputs, how
+        self.rows[symbol] = Row(symbol, value, unit, *where, zone=zone)
 
     @property
     def all(self) -> tuple[Row, ...]:

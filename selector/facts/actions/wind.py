@@ -18,6 +18,7 @@ from selector.facts.actions.rows import Rows, laid_over
 
 STATICS = "statics"
 CPE = ("cpe,10", "cpe,1")
+RULE = ("tilt_limit", "gap_limit", "edge_gaps")  # of modules that lie parallel to the roof
 
 
 @dataclass(frozen=True)
@@ -137,14 +138,14 @@ def array_wind(
     worst: dict[str, PlaceHull] = {}
     for link in LINKS:
         area = (areas[link],) * 2
-        found = block_hull(code, peak.pa, shape.box, block.x, block.y, area)
+        found = block_hull(code, (1.0, 1.0), shape.box, block.x, block.y, area)
         if isinstance(found, Outside):
             g.stop(found.what, found.given, found.allowed, found.clause)
             return None
         worst[link] = found
     zones = _zone_rows(code, peak, shape, block, areas)
-    lift = {link: _worst(zones, link, worst[link].up, "lift_pa") for link in LINKS}
-    press = {link: _worst(zones, link, worst[link].down, "press_pa") for link in LINKS}
+    lift = {k: _worst(peak, zones, k, worst[k].up, "lift_pa") for k in LINKS}
+    press = {k: _worst(peak, zones, k, worst[k].down, "press_pa") for k in LINKS}
     rows = _rows(code, peak, shape, areas, zones, lift, press)
     return ArrayWind(zones, lift, press, rows)
 
@@ -167,7 +168,10 @@ def _zone_rows(
         down = {name: Ends(*span.down) for name, span in spans.items()}
         lift = {k: _pressure(peak.pa, Ends(-up[k].high, -up[k].low)) for k in LINKS}
         press = {k: _pressure(peak.pa, down[k]) for k in LINKS}
-        row = ZoneRow(one.zone, one.wind, one.table, touched, up, down, lift, press, one.status)
+        key = CurveKey(one.table, one.theta, one.zone, "negative")
+        clause = code.wind.curves[key][0].ref.clause
+        sides = up, down, lift, press
+        row = ZoneRow(one.zone, one.wind, one.table, touched, *sides, clause, one.status)
         rows.append(row)
     return tuple(rows)
 
@@ -177,12 +181,14 @@ def _pressure(peak: Ends, coefficient: Ends) -> Ends:
     return Ends(peak.low * low, peak.high * high)
 
 
-def _worst(zones: tuple[ZoneRow, ...], link: str, hull: Hull, which: str) -> Worst:
+def _worst(peak: Peak, zones: tuple[ZoneRow, ...], link: str, hull: Hull, which: str) -> Worst:
     """The zone behind the upper end; nothing where no wind acts this way."""
     reached = [z for z in zones if z.touched != "no"]
     top = max(reached, key=lambda z: getattr(z, which)[link].high)
-    found = Ends(hull.low, hull.high)
-    return Worst(found, top.name, top.wind) if hull.high > 0 else Worst(found, "", "")
+    coefficient = Ends(hull.low, hull.high)
+    pressure = _pressure(peak.pa, coefficient)
+    acts = hull.high > 0
+    return Worst(pressure, coefficient, top.name if acts else "", top.wind if acts else "")
 
 
 # --- rows ------------------------------------------------------------------------------
@@ -206,11 +212,12 @@ def _rows(
     source = code.wind.source
     for link in LINKS:
         for way, worst in (("up", lift[link]), ("down", press[link])):
-            ref = Ref("5.2, (5.1)", source, "published")
             names = tuple(_name(z, way, link) for z in reached if _acts(z, way))
-            how = f"qp |cpe|, worst zone touched, {areas[link]:.3g} m2"
-            inputs = ("qp", "net pressure", *names)
-            out.worked(f"w,{way} {link}", worst.pressure_pa, "Pa", ref, how, inputs)
+            cpe, ref = f"cpe,{way} {link}", Ref("7.2", source, "published")
+            out.worked(cpe, worst.coefficient, "", ref, "worst zone touched", names)
+            inputs = ("qp", cpe, "net pressure", *RULE)
+            ref = Ref("5.2, (5.1)", source, "published")
+            out.worked(f"w,{way} {link}", worst.pressure_pa, "Pa", ref, "qp |cpe|", inputs)
     return out.all
 
 
@@ -256,7 +263,7 @@ def _measures(out: Rows, code: Code, shape: Shape, areas: Mapping[str, float]) -
 
 
 def _working_rule(out: Rows, code: Code) -> None:
-    for name in ("tilt_limit", "gap_limit", "edge_gaps"):
+    for name in RULE:
         figure = code.figure(name)
         out.given(name, Ends(figure.value, figure.value), figure.unit, figure.ref, figure.text)
     rule = code.arrays.clauses["net pressure"]
@@ -286,11 +293,12 @@ def _coefficients(out: Rows, code: Code, shape: Shape, zone: ZoneRow) -> None:
             continue
         parts = [_name(zone, way, part) for part in CPE]
         for symbol, part in zip(parts, CPE, strict=True):
-            out.worked(symbol, both[part], "", ref, "by pitch", ("pitch", *inputs))
+            out.worked(symbol, both[part], "", ref, "by pitch", ("pitch", *inputs), zone.name)
         for link in LINKS:
             how = "cpe,1 - (cpe,1 - cpe,10) log10 A"
             rests = (*parts, f"A {link}", "small_area", "large_area")
-            out.worked(_name(zone, way, link), both[link], "", figure, how, rests)
+            name = _name(zone, way, link)
+            out.worked(name, both[link], "", figure, how, rests, zone.name)
 
 
 def _theta(shape: Shape, zone: ZoneRow) -> int:

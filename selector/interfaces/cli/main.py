@@ -140,6 +140,38 @@ def why(
 
 
 @app.command()
+def loads(
+    context: typer.Context,
+    job: JobFile,
+    array: Annotated[str | None, typer.Option(help="Name of an array in the job.")] = None,
+    only: Annotated[
+        str | None,
+        typer.Option(help="Every line of one topic: wind, snow, weight or combinations."),
+    ] = None,
+    every: Annotated[bool, typer.Option("--all", help="Every line of all four topics.")] = False,
+    picture: Annotated[
+        Path | None, typer.Option(help="Draw the zones of the wind to this SVG file.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print them as data (loads/1).")] = False,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
+    """Wind, snow and weight on an array, and their design combinations."""
+    from selector.interfaces.cli import loads as command
+
+    command.work_out(
+        job,
+        array=array,
+        only=only,
+        every=every,
+        picture=picture,
+        as_json=as_json,
+        kb=kb,
+        lang=lang or context.obj,
+    )
+
+
+@app.command()
 def ask(
     context: typer.Context,
     job: Annotated[

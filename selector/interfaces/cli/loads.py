@@ -1,0 +1,80 @@
+"""The command that works out the actions on an array: loads."""
+
+import json
+from pathlib import Path
+
+from selector import __version__
+from selector.errors import InputError, near
+from selector.explanation.loads.as_json import loads_data
+from selector.explanation.loads.page import page
+from selector.explanation.loads.plan_svg import plan_svg
+from selector.explanation.loads.telling import LoadsTelling
+from selector.explanation.texts import Texts
+from selector.facts.actions.loads import loads_of
+from selector.facts.actions.model import TOPICS
+from selector.interfaces.cli.screen import in_language, to_screen
+from selector.jobs.read import read_job
+from selector.jobs.write import write_whole
+from selector.knowledge.loader import load_base
+from selector.model.job import Array, Job
+
+
+def work_out(
+    path: Path,
+    *,
+    array: str | None,
+    only: str | None,
+    every: bool,
+    picture: Path | None,
+    as_json: bool,
+    kb: Path | None,
+    lang: str | None,
+) -> None:
+    """Print the actions on one array, whatever their word. InputError before any output."""
+    base = in_language(load_base(kb), lang)
+    texts = Texts.of(base)
+    _check(texts, only, picture)
+    job = read_job(path, base.vocabulary)
+    loads = loads_of(base, job, _array(texts, job, array))
+    told = LoadsTelling(loads, base, texts)
+    if picture is not None:
+        if loads.plan is None:
+            raise InputError.of(texts.say("loads.asking.no_plan"), file=job.file)
+        write_whole(plan_svg(told), picture)
+    shown = (only,) if only else TOPICS if every else ()
+    with to_screen() as console:
+        if as_json:
+            data = loads_data(told, __version__, shown or TOPICS)
+            print(json.dumps(data, indent=1, ensure_ascii=False))
+        else:
+            for line in page(told, __version__, shown, console.width):
+                print(line)
+
+
+def _check(texts: Texts, only: str | None, picture: Path | None) -> None:
+    """What can be wrong with the options alone."""
+    if only is not None and only not in TOPICS:
+        raise InputError.of(texts.say("loads.asking.no_topic", topic=only), near(only, TOPICS))
+    if picture is None:
+        return
+    if picture.suffix != ".svg":
+        raise InputError.of(texts.say("loads.asking.svg"), file=str(picture))
+    if not picture.absolute().parent.is_dir():
+        text, remedy = texts.say("loads.asking.no_folder"), texts.say("loads.asking.make_folder")
+        raise InputError.of(text, remedy, file=str(picture))
+
+
+def _array(texts: Texts, job: Job, named: str | None) -> Array:
+    """The array that is named, or that of the request, or the only one."""
+    say, request = texts.say, job.request
+    asked = job.stacks[request.stack].array if request.stack in job.stacks else request.array
+    only = next(iter(job.arrays)) if len(job.arrays) == 1 else None
+    found = named or asked or only
+    if found in job.arrays:
+        return job.arrays[found]
+    if not job.arrays:
+        text, remedy = say("loads.asking.without"), say("loads.asking.add_array")
+        raise InputError.of(text, remedy, file=job.file)
+    text = say("loads.asking.no_array", array=found) if found else say("loads.asking.which_array")
+    remedy = say("loads.asking.use_array", names=", ".join(sorted(job.arrays)))
+    raise InputError.of(text, remedy, file=job.file)

@@ -1,4 +1,4 @@
-"""Design sets over intervals: no action inside gives a set outside; exact actions give one value."""
+"""Design sets over intervals: no action inside gives a set outside; exact ones give one value."""
 
 import random
 
@@ -54,7 +54,7 @@ def test_exact_actions_give_what_the_sets_give(code: Code) -> None:
 
 
 def test_the_pitch_of_the_largest_slide_lies_between_the_ends(code: Code) -> None:
-    # statics: s sin cos is largest at 45 deg; the ends of 30 to 60 deg alone give 0.433 s, not 0.5 s
+    # statics: s sin cos is largest at 45 deg; the ends alone give 0.433 s, not 0.5 s
     exact = loaded(0, 0, 0, 0, 0, pitch_deg=30)
     hull = combine_hull(code, ActionsBox(exact, (0, 0), (0, 0), (800, 800), (30, 60), (0, 0)))
     assert hull.of("slide-snow", "along").high == pytest.approx(1.5 * 800 * 0.5)

@@ -124,8 +124,8 @@ class _Work:
         if code is not None:
             height = self.gather().measure("plane.height.ridge")
             peak = peak_of(g, code, height)
-            low = lies_low(g, code, shape, block)
-            if low and peak is not None and shape is not None and block is not None:
+            lies_low(g, code, shape, block)
+            if peak and shape and block and not g.opens:
                 wind = array_wind(g, code, peak, shape, block, areas)
         self.opens["wind"] = tuple(dict.fromkeys(g.opens))
         if wind is not None:

@@ -55,9 +55,8 @@ class Block:
 
 def code_of(g: Gather) -> Code | None:
     """The code with the national choice of the job; None, and open, where it is not known."""
-    g.word("site.code")
-    country = g.word("site.country")
-    return None if country is None else g.base.codes.code(country)
+    code, country = g.word("site.code"), g.word("site.country")
+    return None if code is None or country is None else g.base.codes.code(country)
 
 
 def block_of(g: Gather) -> Block | None:
@@ -75,15 +74,11 @@ def block_of(g: Gather) -> Block | None:
 
 
 def shape_of(g: Gather) -> Shape | None:
-    """The roof, if form, pitch, outline and ridge are known and fit together."""
-    form, pitch, height = g.word("plane.form"), g.measure("plane.pitch"), None
+    """The roof, if form, pitch, outline, ridge and edges are known and fit together."""
+    form, pitch, outline = form_of(g), g.measure("plane.pitch"), _outline(g)
     height = g.measure("plane.height.ridge")
-    outline = _outline(g)
-    no_parapet(g)
-    if form is not None and form not in FORMS:
-        g.stop("roof form", form, ", ".join(FORMS), "7.2.3 to 7.2.5")
-        form = None
-    if form is None or pitch is None or height is None or outline is None:
+    plain = no_parapet(g)
+    if not plain or form is None or pitch is None or height is None or outline is None:
         return None
     assert outline.rectangle is not None
     length, slope = (Ends(p.low / 1e6, p.high / 1e6) for p in outline.rectangle)
@@ -92,10 +87,21 @@ def shape_of(g: Gather) -> Shape | None:
     return shape if _fits(g, shape) else None
 
 
-def no_parapet(g: Gather) -> None:
+def form_of(g: Gather) -> str | None:
+    """Form of the whole roof; another one than those of the tables is a stop."""
+    form = g.word("plane.form")
+    if form is None or form in FORMS:
+        return form
+    g.stop("roof form", form, ", ".join(FORMS), "EN 1991-1-4 7.2, EN 1991-1-3 5.3")
+    return None
+
+
+def no_parapet(g: Gather) -> bool:
     """Wind and snow behind a parapet need its height, which no job carries."""
-    if g.word("plane.parapet") == "some":
-        g.stop("parapet", "some", "roofs without one", "7.2.3, 5.3.6")
+    parapet = g.word("plane.parapet")
+    if parapet == "some":
+        g.stop("parapet", "some", "roofs without one", "EN 1991-1-4 7.2.3, EN 1991-1-3 5.3.6")
+    return parapet == "none"
 
 
 def _outline(g: Gather) -> Outline | None:
@@ -104,7 +110,7 @@ def _outline(g: Gather) -> Outline | None:
     if outline is None:
         g.miss("plane.outline")
     elif outline.rectangle is None:
-        g.stop("outline", "no rectangle", "rectangular planes", "7.2.3 to 7.2.5")
+        g.stop("outline", "no rectangle", "rectangular planes", "EN 1991-1-4 7.2.3 to 7.2.5")
         return None
     elif not outline.exact:
         g.opens.append(Open(Word.OBSERVE, "inexact", "plane.outline", given=outline.seen))
@@ -165,15 +171,14 @@ def _shown(ends: Ends) -> str:
     return f"{low} m" if low == high else f"{low} to {high} m"
 
 
-def lies_low(g: Gather, code: Code, shape: Shape | None, block: Block | None) -> bool:
-    """Whether the working rule for parallel modules surely holds; else open or a stop."""
-    before = len(g.opens)
+def lies_low(g: Gather, code: Code, shape: Shape | None, block: Block | None) -> None:
+    """What of the working rule for parallel modules does not surely hold: open, or a stop."""
     closed = g.word("plane.closed_below")
     gap = g.array.gap_below
     if gap is None:
         g.miss("array.gap_below")
     if closed is None or gap is None or shape is None or block is None:
-        return False
+        return
     tilt = 0.0 if g.array.tilt is None else g.array.tilt / 1e3
     distances = [
         min(block.x.low, length - block.x.high, block.y.low, slope - block.y.high)
@@ -192,4 +197,3 @@ def lies_low(g: Gather, code: Code, shape: Shape | None, block: Block | None) ->
         g.opens.append(
             Open(Word.OBSERVE, "straddles", "plane.outline", near.given, near.allowed, near.what)
         )
-    return len(g.opens) == before

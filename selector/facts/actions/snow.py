@@ -9,7 +9,7 @@ from selector.engineering.snow_en import SnowSite, roof_snow
 from selector.engineering.tables import Code
 from selector.facts.actions.gather import Gather, Known
 from selector.facts.actions.model import Ends, Row
-from selector.facts.actions.roof import FORMS, no_parapet
+from selector.facts.actions.roof import form_of, no_parapet
 from selector.facts.actions.rows import Rows, laid_over
 
 ALTITUDE = "snow_tables_altitude"
@@ -79,22 +79,30 @@ def _no_drift(g: Gather) -> None:
     """Snow that slides or drifts onto the array needs measures that no job carries."""
     above = g.words("site.run_off_from_above")
     if above is not None and above == {"higher roof"}:
-        g.stop("roof above", "a higher roof", "roofs onto which no other one sheds snow", "5.3.6")
+        g.stop(
+            "roof above",
+            "a higher roof",
+            "roofs onto which no other one sheds snow",
+            "EN 1991-1-3 5.3.6",
+        )
     elif above is not None and "higher roof" in above:
         g.word("site.run_off_from_above")
     if g.word("plane.obstacles") == "some":
-        g.stop("obstacles", "some", "roofs without any: drifts need their heights", "6.2, annex B")
+        g.stop(
+            "obstacles",
+            "some",
+            "roofs without any: drifts need their heights",
+            "EN 1991-1-3 6.2, annex B",
+        )
     no_parapet(g)
-    form = g.word("plane.form")
-    if form is not None and form not in FORMS:
-        g.stop("roof form", form, ", ".join(FORMS), "5.3.2, 5.3.3")
+    form_of(g)
 
 
 def _low_enough(g: Gather, altitude: Known | None) -> None:
     limit = g.base.numbers[ALTITUDE].value.places[0].high / 1e6
     if altitude is not None and altitude.ends.high > limit:
         given = f"{altitude.ends.high:g} m"
-        g.stop("altitude", given, f"up to {limit:g} m", "1.1(2)")
+        g.stop("altitude", given, f"up to {limit:g} m", "EN 1991-1-3 1.1(2)")
 
 
 def _pitches(code: Code, ends: Ends) -> list[float]:

@@ -91,7 +91,12 @@ def _worked(g: Gather, code: Code, height: Known | None) -> Peak | None:
     hill = g.word("site.hilltop")
     if hill == "some":
         if not stated:
-            g.stop("hilltop", "some", "sites where the ground is level or nearly so", "4.3.3, A.3")
+            g.stop(
+                "hilltop",
+                "some",
+                "sites where the ground is level or nearly so",
+                "EN 1991-1-4 4.3.3, A.3",
+            )
         return None
     if speed is None or terrain is None or hill is None or height is None:
         return None

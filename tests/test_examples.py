@@ -9,10 +9,15 @@ from rich.console import Console
 
 from selector.explanation.console import show
 from selector.explanation.language import speaking
+from selector.explanation.loads.page import page as loads_page
+from selector.explanation.loads.plan_svg import plan_svg
+from selector.explanation.loads.telling import LoadsTelling
 from selector.explanation.texts import Texts
 from selector.explanation.why.page import page
 from selector.explanation.why.picture_svg import picture_svg
 from selector.explanation.why.telling import Telling
+from selector.facts.actions.loads import loads_of
+from selector.facts.actions.model import TOPICS
 from selector.inference.answer import Answer, Desk
 from selector.inference.changes import explained
 from selector.inference.judge import Judge
@@ -25,7 +30,10 @@ from selector.questions.provisional import provisional_of
 from tests.conftest import ROOT
 
 EXAMPLES = ROOT / "examples"
-PICKED = ["first-call", "mill-house", "round-hall", "long-barn", "harbour-shed", "case-yard"]
+PICKED = [
+    *("first-call", "mill-house", "round-hall", "long-barn", "harbour-shed", "case-yard"),
+    "reading-hall",
+]
 JUDGED = [
     ("mill-house", "planned"),
     ("round-hall", "without-insert"),
@@ -41,6 +49,11 @@ EXPLAINED = [
     ("case-yard", "wrong-rail"),
 ]
 IN_GERMAN = [("mill-house", None), ("copper-chapel", "from-the-van")]
+LOADED = [
+    ("reading-hall", "en", "conditional"),
+    ("reading-hall", "de", "conditional"),
+    ("mill-house", "en", "observe"),
+]
 WORDS = {
     "first-call/pick": "observe",
     "mill-house/pick": "conditional",
@@ -48,6 +61,7 @@ WORDS = {
     "long-barn/pick": "observe",
     "harbour-shed/pick": "engineer",
     "case-yard/pick": "conditional",
+    "reading-hall/pick": "observe",
     "mill-house/planned": "conditional",
     "round-hall/without-insert": "forbidden",
     "copper-chapel/from-the-van": "forbidden",
@@ -133,6 +147,29 @@ def test_a_refusal_is_explained_beside_the_job(
             file.write_text(content, encoding="utf-8")
         assert content == file.read_text(encoding="utf-8")
     assert told.why.word.text == WORDS[f"{name}/{stack}"] == "forbidden"
+
+
+@pytest.mark.parametrize(("name", "language", "word"), LOADED)
+def test_the_loads_are_the_text_beside_the_job(
+    base: Base, name: str, language: str, word: str, request: pytest.FixtureRequest
+) -> None:
+    spoken = speaking(base, language)
+    job = _job(base, name)
+    told = LoadsTelling(loads_of(spoken, job, job.arrays["a1"]), spoken, Texts.of(spoken))
+    tail = "" if language == "en" else f".{language}"
+    text = "\n".join(loads_page(told, "VERSION", ())) + "\n"
+    made = {f"loads{tail}.txt": text.replace(base.digest[:12], "DIGEST")}
+    if word == "conditional":
+        whole = "\n".join(loads_page(told, "VERSION", TOPICS)) + "\n"
+        made[f"loads-all{tail}.txt"] = whole.replace(base.digest[:12], "DIGEST")
+        if language == "en":
+            made["loads.svg"] = plan_svg(told)
+    for file_name, content in made.items():
+        file = EXAMPLES / name / file_name
+        if request.config.getoption("--rewrite"):
+            file.write_text(content, encoding="utf-8")
+        assert content == file.read_text(encoding="utf-8")
+    assert told.loads.word.text == word
 
 
 def test_every_refused_stack_of_the_examples_is_explained() -> None:

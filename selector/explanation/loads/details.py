@@ -13,7 +13,7 @@ MARKS = {"yes": " *", "perhaps": " ?", "no": ""}
 def topic(sheet: Sheet, telling: LoadsTelling, name: str) -> None:
     """All there is on one topic."""
     found = telling.loads.topics[name]
-    sheet.head(telling.say(f"loads.rows.head_{name}"))
+    sheet.head(telling.say(f"loads.rows.head.{name}"))
     if not found.rows:
         sheet.add("", telling.say("loads.rows.nothing"))
         return

@@ -6,7 +6,7 @@ from selector.explanation.loads.telling import LoadsTelling
 from selector.explanation.why.sheet import WIDTH, Sheet
 from selector.facts.actions.model import DIRECTIONS, LINKS, TOPICS, Ends, Worst
 
-NAME = 34  # column of the figures' names
+FIGURES = ("peak", *(f"{w}_{k}" for w in ("lift", "press") for k in LINKS), "snow", "weight")
 
 
 def page(
@@ -84,7 +84,8 @@ def _figure(
         wind = telling.texts.word(worst.wind)
         calm = say("loads.figure.calm")
         text += ", " + (say("loads.figure.from", zone=zone, wind=wind) if zone else calm)
-    sheet.add(say(f"loads.figure.{name}").ljust(NAME), text)
+    column = max(len(say(f"loads.figure.{n}")) for n in FIGURES) + 2
+    sheet.add(say(f"loads.figure.{name}").ljust(column), text)
 
 
 def _opens(sheet: Sheet, telling: LoadsTelling, topics: tuple[str, ...] = TOPICS) -> None:

@@ -71,7 +71,7 @@ class LoadsTelling:
         if one.kind == "disagree":
             paths = ", ".join((one.about, *one.also))
             holes = {"given": shown(one.given), "allowed": shown(one.allowed), "paths": paths}
-            return say(f"loads.open.disagree_{one.clause}", **holes)
+            return say(f"loads.open.disagree.{one.clause}", **holes)
         kind = "missing_bare" if one.kind == "missing" and not ask.how else one.kind
         return say(
             f"loads.open.{kind}",

@@ -22,10 +22,18 @@ from selector.facts.actions.model import (
     SetRow,
     Topic,
 )
-from selector.facts.actions.roof import Block, Shape, block_of, code_of, lies_low, shape_of
+from selector.facts.actions.roof import (
+    Block,
+    Shape,
+    block_of,
+    code_of,
+    lies_low,
+    lying_of,
+    shape_of,
+)
 from selector.facts.actions.rows import laid_over
-from selector.facts.actions.snow import ArraySnow, snow_of
-from selector.facts.actions.wind import ArrayWind, Peak, array_wind, peak_of, plan_of
+from selector.facts.actions.snow import ArraySnow, fallen_of, no_drift, snow_of
+from selector.facts.actions.wind import ArrayWind, Peak, array_wind, peak_of, place_of, plan_of
 from selector.knowledge.base import Base
 from selector.model.job import Array, Job
 from selector.model.truth import Word
@@ -121,7 +129,10 @@ class _Work:
         code_of(g)
         shape, block = shape_of(g), block_of(g)
         peak = wind = None
-        if code is not None:
+        if code is None:
+            place_of(g)
+            lying_of(g)
+        else:
             height = self.gather().measure("plane.height.ridge")
             peak = peak_of(g, code, height)
             lies_low(g, code, shape, block)
@@ -138,7 +149,12 @@ class _Work:
         g = self.gather()
         code_of(g)
         altitude = g.measure("site.altitude")
-        snow = None if code is None else snow_of(g, code, altitude)
+        snow = None
+        if code is None:
+            no_drift(g)
+            fallen_of(g)
+        else:
+            snow = snow_of(g, code, altitude)
         self.opens["snow"] = tuple(dict.fromkeys(g.opens))
         if snow is not None:
             self.rows["snow"] = snow.rows

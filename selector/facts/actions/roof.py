@@ -171,12 +171,17 @@ def _shown(ends: Ends) -> str:
     return f"{low} m" if low == high else f"{low} to {high} m"
 
 
-def lies_low(g: Gather, code: Code, shape: Shape | None, block: Block | None) -> None:
-    """What of the working rule for parallel modules does not surely hold: open, or a stop."""
-    closed = g.word("plane.closed_below")
-    gap = g.array.gap_below
+def lying_of(g: Gather) -> tuple[str | None, int | None]:
+    """What is below the roof, and the gap below the modules."""
+    closed, gap = g.word("plane.closed_below"), g.array.gap_below
     if gap is None:
         g.miss("array.gap_below")
+    return closed, gap
+
+
+def lies_low(g: Gather, code: Code, shape: Shape | None, block: Block | None) -> None:
+    """What of the working rule for parallel modules does not surely hold: open, or a stop."""
+    closed, gap = lying_of(g)
     if closed is None or gap is None or shape is None or block is None:
         return
     tilt = 0.0 if g.array.tilt is None else g.array.tilt / 1e3

@@ -27,12 +27,11 @@ class ArraySnow:
 def snow_of(g: Gather, code: Code, altitude: Known | None) -> ArraySnow | None:
     """Snow held by the array; None, and open, where something is missing or outside."""
     before = len(g.opens)
-    _no_drift(g)
     _low_enough(g, altitude)
+    no_drift(g)
     if code.variant("snow").value != "table 5.2":
         return _stated(g, len(g.opens) == before)
-    ground, exposure = g.on_paper("site.ground_snow"), g.words("site.snow_exposure")
-    pitch = g.measure("plane.pitch")
+    ground, exposure, pitch = fallen_of(g)
     if ground is None or exposure is None or pitch is None or altitude is None:
         return None
     if len(g.opens) > before:
@@ -61,6 +60,12 @@ def snow_of(g: Gather, code: Code, altitude: Known | None) -> ArraySnow | None:
     return ArraySnow(Ends(hull.low, hull.high), extra, rows)
 
 
+def fallen_of(g: Gather) -> tuple[Known | None, frozenset[str] | None, Known | None]:
+    """Ground snow on paper, exposure, and the pitch."""
+    ground, exposure = g.on_paper("site.ground_snow"), g.words("site.snow_exposure")
+    return ground, exposure, g.measure("plane.pitch")
+
+
 def _stated(g: Gather, sure: bool) -> ArraySnow | None:
     """Snow that an engineer states, where the way of the country is not kept."""
     if not g.stated("site.roof_snow"):
@@ -75,7 +80,7 @@ def _stated(g: Gather, sure: bool) -> ArraySnow | None:
     return ArraySnow(found.ends, None, out.all)
 
 
-def _no_drift(g: Gather) -> None:
+def no_drift(g: Gather) -> None:
     """Snow that slides or drifts onto the array needs measures that no job carries."""
     above = g.words("site.run_off_from_above")
     if above is not None and above == {"higher roof"}:

@@ -77,6 +77,11 @@ def _renamed(row: Row, symbol: str) -> Row:
     return Row(**values)
 
 
+def place_of(g: Gather) -> tuple[Known | None, frozenset[str] | None, str | None]:
+    """Basic velocity on paper, terrain, and whether the building stands on a hill."""
+    return g.on_paper("site.basic_wind"), g.words("site.terrain"), g.word("site.hilltop")
+
+
 def _worked(g: Gather, code: Code, height: Known | None) -> Peak | None:
     """Peak pressure by the way of the country; None, and open, where it does not lead there."""
     stated = g.stated("site.peak_pressure")
@@ -87,8 +92,7 @@ def _worked(g: Gather, code: Code, height: Known | None) -> Peak | None:
         return None
     if stated and not g.stated("site.basic_wind"):
         return None
-    speed, terrain = g.on_paper("site.basic_wind"), g.words("site.terrain")
-    hill = g.word("site.hilltop")
+    speed, terrain, hill = place_of(g)
     if hill == "some":
         if not stated:
             g.stop(

@@ -12,7 +12,7 @@ from selector.engineering.over import Hull, Interval, interval, over
 from selector.engineering.registry import coefficient_formula
 from selector.engineering.roof_wind_en import worth
 from selector.engineering.tables import Code, CurveKey
-from selector.engineering.zones_en import Roof, Wind, Zone, roof_zones
+from selector.engineering.zones_en import Rectangle, Roof, Wind, Zone, roof_zones
 
 
 @dataclass(frozen=True)
@@ -63,25 +63,7 @@ def place_hull(
 
     EN 1991-1-4:2005 clause 7.2: all winds, both rows of signs, every zone within reach.
     """
-    _checked(peak_pa, roof, x_m, y_m)
-    spans: list[Span] = []
-    up: list[Interval] = []
-    down: list[Interval] = []
-    for piece in _pieces(code, roof):
-        found = _spans(code, piece, (*x_m, *y_m), area_m2)
-        if isinstance(found, Outside):
-            return found
-        if not found:
-            raise BadInputError(f"place {x_m} by {y_m} m lies nowhere on this roof")
-        winds = [[s for s in found if s.wind == wind] for wind in {s.wind for s in found}]
-        surely = min(max(s.up[1] for s in one) for one in winds)
-        up.append((min(s.up[0] for s in found), surely))
-        surely = max(min(s.down[0] for s in one) for one in winds)
-        down.append((surely, max(s.down[1] for s in found)))
-        spans += found
-    lift = (-max(u[1] for u in up), -min(u[0] for u in up))
-    press = (min(d[0] for d in down), max(d[1] for d in down))
-    return PlaceHull(_pressure(peak_pa, lift), _pressure(peak_pa, press), tuple(spans))
+    return _hull(code, peak_pa, roof, (*x_m, *y_m), area_m2, whole=False)
 
 
 def block_hull(
@@ -92,25 +74,7 @@ def block_hull(
     EN 1991-1-4:2005 clause 7.2: the worst zone that the block touches counts for each piece. At
     least what the zones give that it touches whatever the measures are.
     """
-    _checked(peak_pa, roof, x_m, y_m)
-    spans: list[Span] = []
-    up: list[Interval] = []
-    down: list[Interval] = []
-    for piece in _pieces(code, roof):
-        found = _spans(code, piece, (*x_m, *y_m), area_m2)
-        if isinstance(found, Outside):
-            return found
-        if not found:
-            raise BadInputError(f"block {x_m} by {y_m} m lies nowhere on this roof")
-        winds = [[s for s in found if s.wind == wind] for wind in {s.wind for s in found}]
-        sure = [[s] for s in found if s.surely] + winds
-        up.append((min(s.up[0] for s in found), min(max(s.up[1] for s in one) for one in sure)))
-        least = max(min(s.down[0] for s in one) for one in sure)
-        down.append((least, max(s.down[1] for s in found)))
-        spans += found
-    lift = (-max(u[1] for u in up), -min(u[0] for u in up))
-    press = (min(d[0] for d in down), max(d[1] for d in down))
-    return PlaceHull(_pressure(peak_pa, lift), _pressure(peak_pa, press), tuple(spans))
+    return _hull(code, peak_pa, roof, (*x_m, *y_m), area_m2, whole=True)
 
 
 def roof_spans(
@@ -129,10 +93,38 @@ def roof_spans(
     return tuple(spans)
 
 
-def _checked(peak_pa: Interval, roof: RoofBox, x_m: Interval, y_m: Interval) -> None:
+def _hull(
+    code: Code, peak_pa: Interval, roof: RoofBox, box: Rectangle, area_m2: Interval, *, whole: bool
+) -> PlaceHull | Outside:
+    """Hull for a place somewhere in a box, or for the worst place of the whole box."""
+    _checked(peak_pa, roof, box)
+    spans: list[Span] = []
+    up: list[Interval] = []
+    down: list[Interval] = []
+    for piece in _pieces(code, roof):
+        found = _spans(code, piece, box, area_m2)
+        if isinstance(found, Outside):
+            return found
+        if not found:
+            x0, x1, y0, y1 = box
+            shown = f"{x0:g} to {x1:g}, {y0:g} to {y1:g} m"
+            raise BadInputError(f"place {shown} lies nowhere on this roof")
+        sure = [[s for s in found if s.wind == wind] for wind in {s.wind for s in found}]
+        sure += [[s] for s in found if whole and s.surely]
+        most = min(max(s.up[1] for s in one) for one in sure)
+        up.append((min(s.up[0] for s in found), most))
+        least = max(min(s.down[0] for s in one) for one in sure)
+        down.append((least, max(s.down[1] for s in found)))
+        spans += found
+    lift = (-max(u[1] for u in up), -min(u[0] for u in up))
+    press = (min(d[0] for d in down), max(d[1] for d in down))
+    return PlaceHull(_pressure(peak_pa, lift), _pressure(peak_pa, press), tuple(spans))
+
+
+def _checked(peak_pa: Interval, roof: RoofBox, box: Rectangle) -> None:
     """BadInputError for an interval without sense."""
     interval("peak pressure", peak_pa, "Pa", 0.0)
-    for name, ends in (("place along the eave", x_m), ("place up the slope", y_m)):
+    for name, ends in (("place along the eave", box[:2]), ("place up the slope", box[2:])):
         interval(name, ends, "m")
     interval("pitch of the roof", roof.pitch_deg, "deg")
     for name, ends in (
@@ -162,12 +154,40 @@ def _pieces(code: Code, roof: RoofBox) -> Iterator[RoofBox]:
 def _spans(
     code: Code,
     roof: RoofBox,
-    box: tuple[float, float, float, float],
+    box: Rectangle,
     area_m2: Interval,
     *,
     every: bool = False,
 ) -> list[Span] | Outside:
     """Every zone that the place may touch, or every zone, with the hull of its coefficients."""
+    corners = _corners(code, roof)
+    if isinstance(corners, Outside):
+        return corners
+    at = roof.pitch_deg
+    if corners[0][0].table.startswith("flat"):
+        at = roof.parapet_m / roof.height_m[1], roof.parapet_m / roof.height_m[0]
+    found = []
+    for same in zip(*corners, strict=True):
+        widest = replace(
+            same[0],
+            x0_m=min(z.x0_m for z in same),
+            x1_m=max(z.x1_m for z in same),
+            y0_m=min(z.y0_m for z in same),
+            y1_m=max(z.y1_m for z in same),
+        )
+        reached = widest.touches(box)
+        if not reached and not every:
+            continue
+        surely = all(z.touches(box) for z in same)
+        span = _span(code, widest, at, area_m2, surely=surely, reached=reached)
+        if isinstance(span, Outside):
+            return span
+        found.append(span)
+    return found
+
+
+def _corners(code: Code, roof: RoofBox) -> list[tuple[Zone, ...]] | Outside:
+    """The zones of the roof at all ends of its measures."""
     corners: list[tuple[Zone, ...]] = []
     for pitch, length, depth, height in product(
         roof.pitch_deg, roof.length_m, roof.depth_m, roof.height_m
@@ -186,42 +206,29 @@ def _spans(
         if isinstance(zones, Outside):
             return zones
         corners.append(zones)
-    at = roof.pitch_deg
-    if corners[0][0].table.startswith("flat"):
-        at = roof.parapet_m / roof.height_m[1], roof.parapet_m / roof.height_m[0]
-    found = []
-    for same in zip(*corners, strict=True):
-        widest = replace(
-            same[0],
-            x0_m=min(z.x0_m for z in same),
-            x1_m=max(z.x1_m for z in same),
-            y0_m=min(z.y0_m for z in same),
-            y1_m=max(z.y1_m for z in same),
-        )
-        reached = widest.touches(box)
-        if not reached and not every:
-            continue
-        hulls = []
-        for signs in ("negative", "positive"):
-            key = CurveKey(widest.table, widest.theta, widest.name, signs)
-            hull = over(coefficient_formula(code, key), {"at": at, "area": area_m2})
-            if isinstance(hull, Outside):
-                return hull
-            hulls.append(hull)
-        lows, highs = [h.low for h in hulls], [h.high for h in hulls]
-        ways = (min(lows), min(highs)), (max(lows), max(highs))
-        status = worth(code, widest, *at)
-        surely = all(z.touches(box) for z in same)
-        found.append(
-            Span(
-                widest.name,
-                widest.wind,
-                *ways,
-                status,
-                table=widest.table,
-                theta=widest.theta,
-                surely=surely,
-                reached=reached,
-            )
-        )
-    return found
+    return corners
+
+
+def _span(
+    code: Code, zone: Zone, at: Interval, area_m2: Interval, *, surely: bool, reached: bool
+) -> Span | Outside:
+    """One zone with the hull of both rows of signs."""
+    hulls = []
+    for signs in ("negative", "positive"):
+        key = CurveKey(zone.table, zone.theta, zone.name, signs)
+        hull = over(coefficient_formula(code, key), {"at": at, "area": area_m2})
+        if isinstance(hull, Outside):
+            return hull
+        hulls.append(hull)
+    lows, highs = [h.low for h in hulls], [h.high for h in hulls]
+    return Span(
+        zone.name,
+        zone.wind,
+        up=(min(lows), min(highs)),
+        down=(max(lows), max(highs)),
+        status=worth(code, zone, *at),
+        table=zone.table,
+        theta=zone.theta,
+        surely=surely,
+        reached=reached,
+    )

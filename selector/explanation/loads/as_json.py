@@ -83,7 +83,7 @@ def _open(telling: LoadsTelling, one: Open) -> dict[str, Any]:
         "allowed": one.allowed,
         "clause": one.clause,
         "also": list(one.also),
-        "text": telling.open(one),
+        "text": telling.missing(one),
     }
 
 

@@ -96,7 +96,9 @@ def _opens(sheet: Sheet, telling: LoadsTelling, topics: tuple[str, ...] = TOPICS
     sheet.head(telling.say("loads.open.head"))
     for one, names in opens:
         mark = telling.texts.word(one.word.text).ljust(12)
-        line = telling.say("loads.open.line", text=telling.open(one), topics=telling.topics(names))
+        line = telling.say(
+            "loads.open.line", text=telling.missing(one), topics=telling.topics(names)
+        )
         sheet.add(mark, line)
 
 

@@ -56,7 +56,7 @@ class LoadsTelling:
 
     # --- what is missing -----------------------------------------------------------------
 
-    def open(self, one: Open) -> str:
+    def missing(self, one: Open) -> str:
         """What is missing or outside, and how to get it."""
         say, shown = self.say, self.shown
         if one.kind == "outside":

@@ -21,7 +21,7 @@ class Worth:
     weight: str
     wind: str
     snow: str
-    pitch: str = "measured"
+    pitch: str = "published"
 
 
 @dataclass(frozen=True)

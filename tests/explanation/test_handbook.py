@@ -19,6 +19,7 @@ from selector.explanation.handbook.sentences import filled, say
 from selector.knowledge.base import Base
 from selector.model.quantity import Window
 from selector.model.rule import Condition, Limit, Path, Rule
+from tests.engineering.published import NEGATIVE, TERRAIN
 
 VERSION = "0.0.0"
 
@@ -65,6 +66,7 @@ def test_everything_has_its_page(base: Base, files: dict[str, str]) -> None:
     wanted |= {address.question(question.name) for question in base.questions.values()}
     wanted |= {address.drawing(shape) for shape in base.drawings}
     wanted |= {address.source(source) for source in base.sources}
+    wanted |= {address.code(code) for code in (*base.codes.editions, *base.codes.nationals)}
     assert wanted <= files.keys()
 
 
@@ -216,6 +218,51 @@ def test_every_number_stands_with_its_status(base: Base, pages: dict[str, Links]
     # 24e-6 for each kelvin (EN 1991-1-5, table C.1) is 0.024 mm on a metre
     assert "0.024 mm for each metre and kelvin (24 um/m/K)" in text
     assert any(number.status == "from memory" for number in base.numbers.values())
+
+
+def test_a_code_page_shows_every_row_with_its_clause_and_status(
+    base: Base, pages: dict[str, Links]
+) -> None:
+    text = pages[address.code("en-1991-1-4-2005")].plain
+    # EN 1991-1-4:2005 tables 4.1 and 7.4a, as typed from other documents
+    for word, (z0, zmin) in TERRAIN.items():
+        assert f"{word} {z0:g} {zmin:g} table 4.1 ; en-1991-1-4 published" in text.replace(";", " ;")
+    for (roof, theta), rows in NEGATIVE.items():
+        assert f"{roof}, wind {theta} deg, negative row".capitalize() in text
+        for at, zones in rows.items():
+            cells = " ".join(f"{ten:g} / {one:g}" for ten, one in zones.values())
+            assert f"{at:g} {cells}" in text or "-" in cells, (roof, theta, at)
+    assert "straight line in pitch between values of one sign" in text
+    assert "from memory" in text
+    for edition in (*base.codes.editions.values(), *base.codes.nationals.values()):
+        page = pages[address.code(edition.id)].plain
+        assert edition.title.lower() in page.lower()
+        for figure in edition.figures.values():
+            assert figure.text in page
+            assert figure.ref.clause in page
+
+
+def test_a_country_says_what_it_takes_and_whether_it_is_real(
+    base: Base, pages: dict[str, Links]
+) -> None:
+    for national in base.codes.nationals.values():
+        page = pages[address.code(national.id)]
+        assert ("INVENTED" in page.plain) == (national.tag == "invented")
+        for variant in national.variants.values():
+            assert f"{variant.name} {variant.value}" in page.plain
+        for edition in national.editions.values():
+            assert posixpath.basename(address.code(edition)) in page.targets
+
+
+def test_a_code_on_trial_says_so(base: Base, pages: dict[str, Links]) -> None:
+    for edition in base.codes.editions.values():
+        assert ("On trial." in pages[address.code(edition.id)].plain) == edition.trial
+
+
+def test_a_source_of_a_code_names_its_page(pages: dict[str, Links]) -> None:
+    there = f"../{address.code('en-1991-1-4-2005')}"
+    for source in ("en-1991-1-4", "steel-buildings-actions"):
+        assert there in pages[address.source(source)].targets
 
 
 def test_a_hostile_name_is_harmless(base: Base) -> None:

@@ -59,6 +59,11 @@ def number(number_id: str) -> str:
     return f"numbers.html#{anchor('number', number_id)}"
 
 
+def code(code_id: str) -> str:
+    """Page of an edition of a standard, or of a national choice."""
+    return f"codes/{slug(code_id)}.html"
+
+
 def topic(name: str) -> str:
     """Page of a topic of the trade."""
     return f"trade/{slug(name)}.html"

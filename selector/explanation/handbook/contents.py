@@ -11,6 +11,7 @@ from selector.explanation.handbook.question_page import question_pages
 from selector.explanation.handbook.rule_page import paths_of, rule_page, theme_of
 from selector.explanation.handbook.trade_pages import citing, topics
 from selector.knowledge.base import Base
+from selector.knowledge.code_tables import code_sheets
 from selector.model.rule import Rule
 
 # Theme -> what its rules are about, in the order of a job.
@@ -52,6 +53,7 @@ class Page:
 def pages(base: Base) -> tuple[Page, ...]:
     """All pages of a base, the start page first."""
     found = [*_rules(base), *_parts(base), *_questions(base), *_sources(base), *_trade(base)]
+    found += _codes(base)
     return (*_contents(base), *found)
 
 
@@ -97,6 +99,7 @@ def _contents(base: Base) -> Iterator[Page]:
     yield page("questions", "Questions", groups=_groups(base))
     yield page("trade", "The trade")
     yield page("numbers", "Numbers", readers=_readers(base))
+    yield page("codes", "Codes", sheets=code_sheets(base.codes))
     yield page("sources", "Sources")
 
 
@@ -177,3 +180,10 @@ def _trade(base: Base) -> Iterator[Page]:
         )
         where, note = address.topic(topic.name), f"the trade: {topic.lead}"
         yield Page(where, "trade", topic.title, "topic.html", note, words, {"topic": topic})
+
+
+def _codes(base: Base) -> Iterator[Page]:
+    for sheet in code_sheets(base.codes):
+        words = " ".join((sheet.id, *(table.title for table in sheet.tables)))
+        where, note = address.code(sheet.id), f"code, {sheet.kind}: {sheet.id}"
+        yield Page(where, "code", sheet.title, "code.html", note, words, {"sheet": sheet})

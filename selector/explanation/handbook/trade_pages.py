@@ -7,6 +7,7 @@ from selector import units
 from selector.explanation.handbook import address
 from selector.explanation.handbook.sentences import listed
 from selector.knowledge.base import Base
+from selector.knowledge.code_tables import code_sheets
 from selector.knowledge.trade import ClipFacts, LookAlike, Row, Tightening, TradeFact
 
 # Topic -> title and what it is about.
@@ -130,6 +131,12 @@ def citing(source_id: str, base: Base) -> tuple[Citing, ...]:
         for block in topic.blocks
         if block.source == source_id
     ]
+    for sheet in code_sheets(base.codes):
+        rows = [r for t in sheet.tables for r in t.rows if r.source == source_id]
+        if rows or sheet.source == source_id:
+            worth = ", ".join(dict.fromkeys(r.status for r in rows)) or "named as its source"
+            text = f"{sheet.title}: {len(rows)} rows"
+            found.append(Citing("Codes", text, address.code(sheet.id), worth))
     return tuple(found)
 
 

@@ -213,10 +213,8 @@ class _Work:
         link: str,
         altitude: Known,
     ) -> ActionsBox:
-        worth = Worth(
-            *(weakest(r.status for r in x.rows) for x in (weight, wind, snow)),
-            pitch=shape.pitch.status,
-        )
+        heavy, blown, fallen = (weakest(r.status for r in x.rows) for x in (weight, wind, snow))
+        worth = Worth(heavy, blown, fallen, shape.pitch.status)
         up, down = wind.lift[link].pressure_pa, wind.press[link].pressure_pa
         pitch = shape.pitch.ends
         exact = Actions(*weight.pa, up.high, down.high, snow.pa.high, pitch.high, worth=worth)

@@ -31,6 +31,7 @@ class Given:
     value: float
     source: str
     status: str
+    origin: str = ""  # file:line
 
 
 @dataclass(frozen=True)
@@ -131,7 +132,8 @@ class Ledger:
         if given.status not in STATUSES:
             known = ", ".join(STATUSES)
             raise BadInputError(f"status of {symbol} is `{given.status}`; expected one of {known}")
-        self._enter(Line(symbol, given.value, unit, "given", given.source, given.status, (), how))
+        where = "given", given.source, given.status
+        self._enter(Line(symbol, given.value, unit, *where, (), how, given.origin))
         return given.value
 
     def row(self, symbol: str, value: float | str, unit: str, ref: Ref, how: str = "") -> None:

@@ -226,7 +226,9 @@ def test_a_code_page_shows_every_row_with_its_clause_and_status(
     text = pages[address.code("en-1991-1-4-2005")].plain
     # EN 1991-1-4:2005 tables 4.1 and 7.4a, as typed from other documents
     for word, (z0, zmin) in TERRAIN.items():
-        assert f"{word} {z0:g} {zmin:g} table 4.1 ; en-1991-1-4 published" in text.replace(";", " ;")
+        assert f"{word} {z0:g} {zmin:g} table 4.1 ; en-1991-1-4 published" in text.replace(
+            ";", " ;"
+        )
     for (roof, theta), rows in NEGATIVE.items():
         assert f"{roof}, wind {theta} deg, negative row".capitalize() in text
         for at, zones in rows.items():

@@ -27,7 +27,7 @@ KEPT_ONLY = {
     "plane.height.ridge": "for `loads`: the height of the wind",
     "plane.sheet.grade": "names the sheet; records count by family or metal",
     "site.basic_wind": "for `loads`: the wind of the place",
-    "site.code": "for `loads`: chooses the code; one so far",
+    "site.code": "for `loads`: chooses the code",
     "site.country": "for `loads`: chooses the national choice",
     "site.lightning": "the lightning gate asks for a paper whatever is seen",
     "site.terrain": "for `loads`: the wind of the place",

@@ -37,20 +37,20 @@ def _is_set(telling: LoadsTelling, row: Row) -> bool:
 def _line(sheet: Sheet, telling: LoadsTelling, row: Row, zones: set[str]) -> None:
     """One row and what it rests on; coefficients of zones stand in a table of their own."""
     cells = (
-        telling.shown(row.symbol),
+        row.symbol,
         telling.value(row),
-        telling.shown(row.clause),
+        telling.clause(row.clause),
         telling.texts.word(row.status),
     )
     sheet.rows([cells], LINE)
     parts = [telling.shown(row.how)] if row.how else []
     if row.inputs:
-        inputs = ", ".join(telling.shown(x) for x in row.inputs if x not in zones)
+        inputs = ", ".join(x for x in row.inputs if x not in zones)
         if zones & set(row.inputs):
             inputs = telling.say("loads.rows.zones")
         parts.append(telling.say("loads.rows.from", inputs=inputs))
     if row.source != row.clause:
-        parts.append(telling.shown(row.source))
+        parts.append(row.source)
     if row.origin:
         parts.append(f"[{row.origin}]")
     if parts:
@@ -74,7 +74,7 @@ def _behind(telling: LoadsTelling, zone: ZoneRow) -> str:
     holes = {link: telling.ends(zone.up[link], "", ".4g") for link in LINKS}
     down = zone.down[LINKS[0]]
     name = "loads.rows.behind_both" if down.high > 0 else "loads.rows.behind"
-    clause, status = telling.shown(zone.clause), telling.texts.word(zone.status)
+    clause, status = telling.clause(zone.clause), telling.texts.word(zone.status)
     presses = telling.ends(down, "", ".4g")
     return telling.say(name, clause=clause, status=status, down=presses, **holes)
 
@@ -95,7 +95,7 @@ def _sets(sheet: Sheet, telling: LoadsTelling) -> None:
     first, second = (loads.sets[link] for link in LINKS)
     for one, other in zip(first.sets, second.sets, strict=True):
         values = (_marked(telling, link, x) for link, x in zip(LINKS, (one, other), strict=True))
-        name = telling.shown(one.name)
+        name = one.name
         sheet.rows([(name, say(f"loads.sets.{one.part}"), *values)], SET)
         how = f"{one.clause}; {telling.shown(one.how)}; {telling.texts.word(one.status)}"
         sheet.add("", how, indent=2)

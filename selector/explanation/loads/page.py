@@ -127,7 +127,7 @@ def _both(telling: LoadsTelling) -> str:
     lifted = [s for s in sets if s.part == "uplift" and s.name in along]
     top = max(lifted, key=lambda s: s.value_pa.high)
     both = {"along": telling.kpa(along[top.name].value_pa), "uplift": telling.kpa(top.value_pa)}
-    return telling.say("loads.sets.both", name=telling.shown(top.name), **both)
+    return telling.say("loads.sets.both", name=top.name, **both)
 
 
 def _plans(sheet: Sheet, telling: LoadsTelling, winds: tuple[str, ...]) -> None:
@@ -148,7 +148,7 @@ def _confirm(sheet: Sheet, telling: LoadsTelling) -> None:
         what = value if isinstance(row.value, str) else f"{row.symbol} = {value}"
         holes = {
             "what": what,
-            "clause": telling.shown(row.clause),
+            "clause": telling.clause(row.clause),
             "status": telling.texts.word(row.status),
         }
         if row.how:

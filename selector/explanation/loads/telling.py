@@ -1,5 +1,6 @@
 """How figures, winds and what is missing are said."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -25,6 +26,13 @@ class LoadsTelling:
     def shown(self, text: str) -> str:
         """A text of the calculation in this language."""
         return self.texts.shown(text)
+
+    def clause(self, text: str) -> str:
+        """A clause: its words in this language, its numbers as they are."""
+        whole = self.texts.word(text)
+        if whole != text:
+            return whole
+        return re.sub(r"[a-z]+", lambda m: self.texts.word(m.group()), text)
 
     # --- figures -------------------------------------------------------------------------
 
@@ -64,7 +72,7 @@ class LoadsTelling:
                 "loads.open.outside",
                 about=shown(one.about),
                 given=shown(one.given),
-                clause=shown(one.clause),
+                clause=self.clause(one.clause),
                 allowed=shown(one.allowed),
             )
         ask = self.base.vocabulary.ask(one.about)
@@ -72,7 +80,11 @@ class LoadsTelling:
             paths = ", ".join((one.about, *one.also))
             holes = {"given": shown(one.given), "allowed": shown(one.allowed), "paths": paths}
             return say(f"loads.open.disagree.{one.clause}", **holes)
-        kind = "missing_bare" if one.kind == "missing" and not ask.how else one.kind
+        kind = one.kind
+        if kind == "missing" and one.given != "not asked":
+            kind = "missing_why"
+        elif kind == "missing" and not ask.how:
+            kind = "missing_bare"
         return say(
             f"loads.open.{kind}",
             ask=ask.ask,

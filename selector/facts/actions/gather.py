@@ -27,7 +27,7 @@ class Known:
 
     def given(self, value: float) -> Given:
         """One value inside it, as the formulas take it."""
-        return Given(value, self.source, self.status)
+        return Given(value, self.source, self.status, self.origin)
 
     @property
     def low(self) -> Given:

@@ -56,6 +56,10 @@ class Block:
 def code_of(g: Gather) -> Code | None:
     """The code with the national choice of the job; None, and open, where it is not known."""
     code, country = g.word("site.code"), g.word("site.country")
+    trial = g.base.codes.editions.get(code or "")
+    if trial is not None and trial.trial:
+        g.stop("code", trial.id, "codes that are not on trial", "the base")
+        code = None
     return None if code is None or country is None else g.base.codes.code(country)
 
 

@@ -104,7 +104,7 @@ def _worked(g: Gather, code: Code, height: Known | None) -> Peak | None:
         return None
     if speed is None or terrain is None or hill is None or height is None:
         return None
-    level = Given(1.0, g.seen("site.hilltop"), "measured")
+    level = Given(1.0, g.seen("site.hilltop"), "measured", g.where("site.hilltop"))
     sheets: list[Sheet] = []
     for one, word, top in product(speed.both, sorted(terrain), height.both):
         sheet = peak_pressure(code, WindSite(one, word, level), top)
@@ -286,7 +286,7 @@ def _coefficients(out: Rows, code: Code, shape: Shape, zone: ZoneRow) -> None:
     curve = code.wind.curves[key]
     plan = code.wind.plans["flat" if zone.table.startswith("flat") else zone.table, theta]
     shown = f"plan {zone.table} {theta}"
-    out.given(shown, plan.ref.clause, "", plan.ref, "plan of the zones")
+    out.given(shown, f"{zone.table}, {theta} deg", "", plan.ref, "plan of the zones")
     gable = zone.wind in GABLE
     inputs = [shown, "e, wind onto an end" if gable else "e, wind onto the eave"]
     low, high = shape.pitch.ends

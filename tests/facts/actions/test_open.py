@@ -164,6 +164,13 @@ def test_length_and_width_may_be_swapped(loads: LoadsOf) -> None:
     assert loads(swapped).opens == ()
 
 
+def test_a_paper_that_has_run_out_is_asked_for_anew(loads: LoadsOf) -> None:
+    found = loads({"dated: 2030-01-01, covers": "dated: 2030-01-01, until: 2031-01-01, covers"})
+    opens = {one.about: one for one, _ in found.opens}
+    assert opens.keys() == {"site.basic_wind", "site.ground_snow", "site.altitude"}
+    assert {one.given for one in opens.values()} == {"its paper has run out"}
+
+
 def test_an_outline_says_how_exact_it_is(loads: LoadsOf) -> None:
     found = loads({"16.178 m], paper: plan}": "16.178 m], how: guess, by: hb}"})
     one, _ = the_open(found)
@@ -180,6 +187,12 @@ FREE = {
     "    plan_width:   {is: 32 m, paper: plan}\n": "",
 }
 OUTSIDE: list[tuple[dict[str, str], str, str, str]] = [
+    (
+        {"{is: en-first-generation}": "{is: asce-7-16}"},
+        "code",
+        "not on trial",
+        "wind snow combinations",
+    ),
     ({"{is: duopitch, paper": "{is: other, paper"}, "roof form", "duopitch", "wind snow"),
     ({"obstacles:    {is: none": "obstacles:    {is: some"}, "obstacles", "roofs", "snow"),
     ({"parapet:      {is: none": "parapet:      {is: some"}, "parapet", "roofs", "wind snow"),

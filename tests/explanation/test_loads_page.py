@@ -93,7 +93,7 @@ def test_nothing_of_the_calculation_stays_in_english(
     for text, clause in said(telling.loads):
         shown = telling.clause(text) if clause else telling.shown(text)
         words = set(WORD.findall(text)) - kept
-        if words & set(WORD.findall(shown)) - {"annex"}:
+        if words & set(WORD.findall(shown)) - {"annex", "asce"}:
             left.add(f"{text} -> {shown}")
     assert sorted(left) == []
 

@@ -4,7 +4,7 @@ from selector.explanation.loads.telling import LoadsTelling
 from selector.explanation.why.sheet import Sheet
 from selector.facts.actions.model import LINKS, Row, SetRow, ZoneRow
 
-LINE = (26, 20, 16, 12)
+LINE = (24, 20, 16, 14)
 ZONE = (6, 16, 9, 9, 9, 9, 9)
 SET = (24, 18, 16, 16)
 MARKS = {"yes": " *", "perhaps": " ?", "no": ""}
@@ -50,7 +50,7 @@ def _line(sheet: Sheet, telling: LoadsTelling, row: Row, zones: set[str]) -> Non
             inputs = telling.say("loads.rows.zones")
         parts.append(telling.say("loads.rows.from", inputs=inputs))
     if row.source != row.clause:
-        parts.append(row.source)
+        parts.append(telling.source(row.source))
     if row.origin:
         parts.append(f"[{row.origin}]")
     if parts:

@@ -34,6 +34,11 @@ class LoadsTelling:
             return whole
         return re.sub(r"[a-z]+", lambda m: self.texts.word(m.group()), text)
 
+    def source(self, text: str) -> str:
+        """A paper, how something was seen, or the id of a source, which stays as it is."""
+        whole = self.shown(text)
+        return whole if whole != text else self.texts.seen(text)
+
     # --- figures -------------------------------------------------------------------------
 
     def ends(self, ends: Ends, unit: str, form: str) -> str:

@@ -15,7 +15,7 @@ WIDTH, LEFT, TOP = 760, 70, 16
 WIDEST, HIGHEST = 590, 300
 LINE, SIZE, LETTERS = 17, 13, 92
 FONT = "font-family='sans-serif'"
-SMALL, TINY = 16, 9  # in a zone narrower than this, letters of that size
+SMALL, TINY = 13, 9  # in a zone narrower than this, letters of that size
 
 
 class _Drawing:

@@ -115,10 +115,11 @@ class _Work:
 
     def areas(self, code: Code | None) -> Mapping[str, float]:
         """Loaded areas: the module's own, and what counts as small, for all that holds it."""
-        block = block_of(self.gather())
-        if code is None or block is None:
+        module = self.gather().module()
+        if code is None or module is None:
             return {}
-        return {"module": block.module_m2, "fixing": code.figure("small_area").value}
+        area = module.length / 1e6 * module.width / 1e6
+        return {"module": area, "fixing": code.figure("small_area").value}
 
     # --- topics ------------------------------------------------------------------------
 

@@ -50,7 +50,6 @@ class Block:
 
     x: Ends
     y: Ends
-    module_m2: float
 
 
 def code_of(g: Gather) -> Code | None:
@@ -64,8 +63,11 @@ def code_of(g: Gather) -> Code | None:
 
 
 def block_of(g: Gather) -> Block | None:
-    """Where the array lies; None, and open, without its module."""
+    """Where the array lies; None, and open, without its module or its corner."""
     module, array = g.module(), g.array
+    if array.from_left is None or array.from_eave is None:
+        g.miss("array.block")
+        return None
     if module is None:
         return None
     upright = array.orientation == "portrait"
@@ -73,8 +75,7 @@ def block_of(g: Gather) -> Block | None:
     wide = array_width(array, module)
     high = array.rows * along + (array.rows - 1) * array.gap
     x0, y0 = array.from_left / 1e6, array.from_eave / 1e6
-    area = module.length / 1e6 * module.width / 1e6
-    return Block(Ends(x0, x0 + wide / 1e6), Ends(y0, y0 + high / 1e6), area)
+    return Block(Ends(x0, x0 + wide / 1e6), Ends(y0, y0 + high / 1e6))
 
 
 def shape_of(g: Gather) -> Shape | None:

@@ -39,6 +39,8 @@ NEEDED = {
     "    closed_below: {is: closed building, paper: plan}\n": ("plane.closed_below", "wind"),
     "    obstacles:    {is: none, paper: plan}\n": ("plane.obstacles", "snow"),
     "    gap_below: 120 mm\n": ("array.gap_below", "wind"),
+    " from_eave: 4.00 m,": ("array.block", "wind"),
+    " from_left: 5.00 m,": ("array.block", "wind"),
 }
 
 

@@ -170,7 +170,7 @@ def test_everything_that_is_asked_can_be_typed_or_says_its_key(base: Base) -> No
     drawn = {"layout.lines", "layout.collar_distance"}  # of a drawn stack, which no talk has
     swapped = {p for p in asked if p.startswith("stack.")} | {"request.in"}  # of a substitution
     assert asked - typed == drawn | swapped
-    assert set(ENTRIES) - typed == {"plane.outline", "array.rows", "array.gap", "array.rail_lines"}
+    assert set(ENTRIES) - typed == {"array.rows", "array.gap", "array.rail_lines"}
 
 
 def test_all_that_was_typed_is_told(base: Base) -> None:

@@ -1,9 +1,13 @@
 """Rows of a calculation: sheets worked out at all ends of the inputs, laid over each other."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from selector.engineering.lines import Line, Ref, Sheet, weakest
+from selector.facts.actions.gather import Known
 from selector.facts.actions.model import Ends, Row
+
+STATICS = "statics"
 
 
 def laid_over(sheets: Iterable[Sheet]) -> tuple[Row, ...]:
@@ -13,6 +17,23 @@ def laid_over(sheets: Iterable[Sheet]) -> tuple[Row, ...]:
         for line in sheet.lines:
             found.setdefault(line.symbol, []).append(line)
     return tuple(_one(lines) for lines in found.values())
+
+
+def worse_of(
+    rows: Iterable[Row], symbol: str, worked: Ends, found: Known, text: str
+) -> tuple[tuple[Row, ...], Ends]:
+    """Rows with what is worked out and what is stated side by side, and the larger ends of both."""
+    kept = {row.symbol: row for row in rows}
+    own = f"{symbol},worked"
+    mine = replace(kept.pop(symbol), symbol=own)
+    out = Rows(kept.values())
+    out.rows[own] = mine
+    ref = Ref("given", found.source, "conflict", found.origin)
+    out.given(f"{symbol},stated", found.ends, "Pa", ref, text)
+    worse = Ends(max(worked.low, found.ends.low), max(worked.high, found.ends.high))
+    names = (own, f"{symbol},stated")
+    out.worked(symbol, worse, "Pa", Ref(STATICS, STATICS, STATICS), "the larger of both", names)
+    return out.all, worse
 
 
 def _one(lines: Sequence[Line]) -> Row:

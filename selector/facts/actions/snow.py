@@ -1,6 +1,6 @@
 """Snow on the roof below and on the array, on plan."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from selector.engineering.lines import Outside, Ref, Sheet
 from selector.engineering.over import over
@@ -10,7 +10,7 @@ from selector.engineering.tables import Code
 from selector.facts.actions.gather import Gather, Known
 from selector.facts.actions.model import Ends, Row
 from selector.facts.actions.roof import form_of, no_parapet
-from selector.facts.actions.rows import Rows, laid_over
+from selector.facts.actions.rows import Rows, laid_over, worse_of
 
 ALTITUDE = "snow_tables_altitude"
 
@@ -57,7 +57,19 @@ def snow_of(g: Gather, code: Code, altitude: Known | None) -> ArraySnow | None:
     rows = laid_over(sheets)
     accidental = [row.value for row in rows if row.symbol == "sAd"]
     extra = accidental[0] if accidental and isinstance(accidental[0], Ends) else None
-    return ArraySnow(Ends(hull.low, hull.high), extra, rows)
+    worked = ArraySnow(Ends(hull.low, hull.high), extra, rows)
+    if not g.stated("site.roof_snow"):
+        return worked
+    found = g.on_paper("site.roof_snow")
+    return None if found is None else _both(worked, found)
+
+
+def _both(worked: ArraySnow, found: Known) -> ArraySnow:
+    """Stated and worked out side by side; a conflict counts as the worse of them."""
+    if worked.pa.low <= found.ends.low and found.ends.high <= worked.pa.high:
+        return worked
+    rows, worse = worse_of(worked.rows, "s", worked.pa, found, "snow on the roof, on plan")
+    return replace(worked, pa=worse, rows=rows)
 
 
 def fallen_of(g: Gather) -> tuple[Known | None, frozenset[str] | None, Known | None]:

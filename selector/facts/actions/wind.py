@@ -14,9 +14,8 @@ from selector.engineering.zones_en import GABLE, WINDS, Roof, is_flat, roof_zone
 from selector.facts.actions.gather import Gather, Known
 from selector.facts.actions.model import LINKS, Ends, Part, Plan, Row, Worst, ZoneRow
 from selector.facts.actions.roof import Block, Shape
-from selector.facts.actions.rows import Rows, laid_over
+from selector.facts.actions.rows import STATICS, Rows, laid_over, worse_of
 
-STATICS = "statics"
 CPE = ("cpe,10", "cpe,1")
 RULE = ("tilt_limit", "gap_limit", "edge_gaps")  # of modules that lie parallel to the roof
 
@@ -60,21 +59,8 @@ def _both(worked: Peak, found: Known) -> Peak:
     """Stated and worked out side by side; a conflict counts as the worse of them."""
     if worked.pa.low <= found.ends.low and found.ends.high <= worked.pa.high:
         return worked
-    rows = {row.symbol: row for row in worked.rows}
-    worked_row = rows.pop("qp")
-    out = Rows(rows.values())
-    out.rows["qp,worked"] = _renamed(worked_row, "qp,worked")
-    ref = Ref("given", found.source, "conflict", found.origin)
-    out.given("qp,stated", found.ends, "Pa", ref, "peak velocity pressure")
-    worse = Ends(max(worked.pa.low, found.ends.low), max(worked.pa.high, found.ends.high))
-    names = ("qp,worked", "qp,stated")
-    out.worked("qp", worse, "Pa", Ref(STATICS, STATICS, STATICS), "the larger of both", names)
-    return Peak(worse, out.all)
-
-
-def _renamed(row: Row, symbol: str) -> Row:
-    values = {**row.__dict__, "symbol": symbol}
-    return Row(**values)
+    rows, worse = worse_of(worked.rows, "qp", worked.pa, found, "peak velocity pressure")
+    return Peak(worse, rows)
 
 
 def place_of(g: Gather) -> tuple[Known | None, frozenset[str] | None, str | None]:

@@ -1,21 +1,27 @@
-"""Talks with people who stand before a roof that we know: they see it as well as their tools do."""
+"""Talks with people who stand before a roof that we know: they see it as well as their tools do.
+
+What a person knows of a roof, and what every tool reads there, is drawn once for each roof and path,
+so that two orders of questions meet the same person.
+"""
 
 import random
 from collections.abc import Callable
 from copy import deepcopy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from selector import units
 from selector.inference.answer import Desk
 from selector.inference.judge import Judge
 from selector.knowledge.base import Base
+from selector.model.job import Job, Observed
+from selector.model.quantity import Measured, Place, Window
 from selector.model.rule import Quantity
 from selector.model.truth import Word
-from selector.questions.edit import seen
+from selector.questions.edit import seen, withdrawn
 from selector.questions.order import Asked
 from selector.questions.talk import State, Talk, job_in, state_of
-from tests.kb.roofs import SHEETS, roof, seam, sheet
+from tests.kb.roofs import SEAM, SHEETS, roof, seam, sheet
 
 MOST_QUESTIONS = 70
 ELSEWHERE = {  # what roofs.py leaves unsaid
@@ -38,41 +44,72 @@ SELDOM_BAD = {  # path -> the word that is bad, with how many roofs have it
     "site.run_off_from_above": ("copper", 0.05),
     "site.brittle": ("suspected", 0.02),
 }
+BEYOND = 0.1  # share of a window's width that a true seam may lie outside of it
+SPREAD = 200  # micrometres between the places of one true seam, either way
+BY_THE_SEA = 0.1
 Choose = Callable[[State], Asked]
+Rows = dict[str, Any]
 
 
 @dataclass(frozen=True)
 class Outcome:
-    """How a talk ended, beside what the roof truly allows."""
+    """How a talk ended, beside what the roof truly allows.
+
+    `known` is what the roof allows by exact figures, less all that this person cannot tell.
+    """
 
     said: Word
+    known: Word
     true: Word
     yes: frozenset[str]  # stacks that were a yes
+    knowable: frozenset[str]
     truly: frozenset[str]
     questions: int
+    effort: int
+    contradicted: bool
 
     @property
     def false_yes(self) -> bool:
         """A yes that the roof does not bear."""
         return not self.yes <= self.truly
 
+    @property
+    def right_set(self) -> bool:
+        """Exactly those stacks were a yes that can be one by all that this person can tell."""
+        return self.yes == self.knowable
 
-def true_roof(base: Base, chance: random.Random) -> dict[str, Any]:
+
+def true_roof(base: Base, chance: random.Random) -> Rows:
     """A roof that one clamp of the demo catalogue was made for, seldom with something bad."""
     clamps = [p for p in base.parts_of(("demo",)) if p.slot == "clamp"]
     grip = chance.choice(chance.choice(clamps).shape.grips)  # type: ignore[attr-defined]
     data = roof(seam(grip), sheet(chance.choice(sorted(SHEETS))))
+    row = data["planes"]["p1"]["seam"]
+    for name in SEAM:
+        window = getattr(grip, name)
+        if window is not None:
+            row[name]["places"] = _somewhere(window, chance)
     for path, text in ELSEWHERE.items():
         _place(data, path, text)
     for path, (word, rate) in SELDOM_BAD.items():
         if chance.random() < rate:
             _place(data, path, word)
-    if chance.random() < 0.1:
+    if chance.random() < BY_THE_SEA:
         _place(data, "site.sea_distance", "600 m")
     return data
 
 
-def _place(data: dict[str, Any], path: str, text: str) -> None:
+def _somewhere(window: Window, chance: random.Random) -> list[str]:
+    """Three places of one seam, about evenly anywhere in a window and a little beyond its ends."""
+    low = window.low or 0
+    high = window.high if window.high is not None else 2 * low
+    more = round(BEYOND * (high - low))
+    middle = chance.randint(max(low - more, 2 * SPREAD), high + more)
+    places = [middle + chance.randint(-SPREAD, SPREAD) for _ in range(3)]
+    return [f"{place / 1000} mm" for place in places]
+
+
+def _place(data: Rows, path: str, text: str) -> None:
     role, _, name = path.partition(".")
     holder = data["site"] if role == "site" else data["planes"]["p1"]
     *above, last = name.split(".")
@@ -82,7 +119,7 @@ def _place(data: dict[str, Any], path: str, text: str) -> None:
     holder[last] = {"is": text, "by": "x", **({"tool": "map"} if figure else {"how": "eyes"})}
 
 
-def unseen(data: dict[str, Any]) -> dict[str, Any]:
+def unseen(data: Rows) -> Rows:
     """The same job before anybody has looked; papers, array and clip marks are there."""
     start = deepcopy(data)
     start["site"] = {}
@@ -90,20 +127,58 @@ def unseen(data: dict[str, Any]) -> dict[str, Any]:
     return start
 
 
+def exact(base: Base, data: Rows) -> Job:
+    """A job of true figures: each reading is what it says, without the tolerance of its tool."""
+    job = job_in(base, data)
+    planes = {
+        name: replace(plane, observed={p: _exact(o) for p, o in plane.observed.items()})
+        for name, plane in job.planes.items()
+    }
+    return replace(job, site={p: _exact(o) for p, o in job.site.items()}, planes=planes)
+
+
+def _exact(observed: Observed) -> Observed:
+    def point(place: Place) -> Place:
+        middle = (place.low + place.high) // 2
+        return Place(middle, middle)
+
+    sightings = [
+        replace(s, value=replace(s.value, places=tuple(map(point, s.value.places))))
+        if isinstance(s.value, Measured)
+        else s
+        for s in observed.sightings
+    ]
+    return replace(observed, sightings=tuple(sightings))
+
+
 class Person:
     """Answers from a true roof: within the tolerance of the tool, and sometimes not at all."""
 
-    def __init__(self, base: Base, truth: dict[str, Any], chance: random.Random, noise: float = 1):
+    def __init__(self, base: Base, truth: Rows, seed: str, noise: float = 1):
         self.base = base
         self.truth = truth
-        self.chance = chance
+        self.seed = seed
         self.noise = noise
 
-    def answer(self, asked: Asked, quantity: Quantity) -> tuple[str, str]:
+    def knows(self, path: str) -> bool:
+        """Whether this person can tell, as often as the question says that people can."""
+        question = self.base.question_of(path)
+        rate = question.dont_know.roof or 0 if question is not None else 0
+        return self._chance("knows", path).random() >= rate / 1_000_000
+
+    def told(self) -> Rows:
+        """The true roof less all that this person cannot tell."""
+        found = self.truth
+        for path, quantity in self.base.vocabulary.quantities.items():
+            if seen(found, quantity.path, "p1") and not self.knows(path):
+                found = withdrawn(found, quantity.path, "p1")
+        return found
+
+    def answer(self, quantity: Quantity) -> tuple[str, str]:
         """What is typed, and how it was seen."""
-        rate = asked.question.dont_know.roof or 0 if asked.question is not None else 0
+        path = str(quantity.path)
         found = seen(self.truth, quantity.path, "p1")
-        if not found or self.chance.random() < rate / 1_000_000:
+        if not found or not self.knows(path):
             return "?", ""
         said = found[0]
         if quantity.dimension == "choice":
@@ -111,20 +186,24 @@ class Person:
             return (" on ".join(value) if isinstance(value, list) else str(value)), "seen and told"
         return self._figures(said, quantity), ""
 
-    def _figures(self, said: dict[str, Any], quantity: Quantity) -> str:
+    def _chance(self, what: str, path: str) -> random.Random:
+        return random.Random(f"{self.seed}, {what} {path}")
+
+    def _figures(self, said: Rows, quantity: Quantity) -> str:
         texts = said.get("places") or [said["is"]] * quantity.places
         if not quantity.tools:
             return str(texts[0])
+        chance = self._chance("reads", str(quantity.path))
         tool = min(quantity.tools, key=lambda t: quantity.tools[t])
-        readings = [self._reading(text, quantity, tool) for text in texts]
+        readings = [self._reading(text, quantity, tool, chance) for text in texts]
         return " ".join(readings) + f" {tool}"
 
-    def _reading(self, text: str, quantity: Quantity, tool: str) -> str:
+    def _reading(self, text: str, quantity: Quantity, tool: str, chance: random.Random) -> str:
         value = units.parse(text, quantity.dimension)
         slack = quantity.tools[tool]
         if tool in quantity.relative_tools:
             slack = value * slack // 1_000_000
-        read = value + round(self.noise * slack * self.chance.uniform(-1, 1))
+        read = value + round(self.noise * slack * chance.uniform(-1, 1))
         unit = next(u for u in units.units_of(quantity.dimension) if units.UNITS[u][1] >= 1)
         size = units.UNITS[unit][1]
         return f"{max(read, 0) / float(size):.6f}".rstrip("0").rstrip(".") + unit
@@ -132,34 +211,36 @@ class Person:
 
 def talk_through(base: Base, judge: Judge, seed: str, choose: Choose, noise: float = 1) -> Outcome:
     """A whole talk with a person before a roof drawn from a seed."""
-    chance = random.Random(seed)
-    truth = true_roof(base, chance)
-    person = Person(base, truth, chance, noise)
+    truth = true_roof(base, random.Random(seed))
+    person = Person(base, truth, seed, noise)
     talk = Talk(unseen(truth), "a1", "x", "roof")
     before: Desk | None = None
-    asked = 0
-    while asked < MOST_QUESTIONS:
+    asked = effort = 0
+    while True:
         state = state_of(talk, base, judge, before)
         before = state.desk
-        if state.contradicted or not state.ask:
+        if state.contradicted or not state.ask or asked == MOST_QUESTIONS:
             break
         one = choose(state)
         quantity = base.vocabulary.quantities.get(one.path)
         if quantity is None:
             talk = talk.skip(one.path)
             continue
-        text, how = person.answer(one, quantity)
+        text, how = person.answer(quantity)
         talk = talk.answer(quantity, text, how or None)
         asked += 1
-    said = Desk(base, job_in(base, talk.job), judge).choose("a1")
-    true = Desk(base, job_in(base, truth), judge).choose("a1")
-    return Outcome(
-        said.word,
-        true.word,
-        frozenset(o.name for o in said.options if o.verdict.word.is_yes),
-        frozenset(o.name for o in true.options if o.verdict.word.is_yes),
-        asked,
-    )
+        effort += one.effort
+    said, yes = _end(Desk(base, job_in(base, talk.job), judge))
+    known, knowable = _end(Desk(base, exact(base, person.told()), judge))
+    true, truly = _end(Desk(base, exact(base, truth), judge))
+    contradicted = bool(state.contradicted)
+    return Outcome(said, known, true, yes, knowable, truly, asked, effort, contradicted)
+
+
+def _end(desk: Desk) -> tuple[Word, frozenset[str]]:
+    """The word of a desk, and the stacks that are a yes."""
+    answer = desk.choose("a1")
+    return answer.word, frozenset(o.name for o in answer.options if o.verdict.word.is_yes)
 
 
 def best(state: State) -> Asked:

@@ -1,0 +1,133 @@
+"""How long the next question takes among many parts; run it from the root with
+`PYTHONPATH=. python tests/benchmarks/next_question.py`.
+
+One talk about one roof, answered as a person on it would, after a base of 50, 1,000 and 20,000 parts
+is loaded. From each answer to the question after it one turn is measured, job checked, stacks found,
+questions ranked. In `other seams` the further parts grip seams that no roof here has; in `same seams`
+they grip those of the demo catalogue, so that thousands of clamps are alive at the first question. The
+yardstick is one bare walk over the same graph: every joint that interfaces allow visited once,
+nothing judged. `--profile` also says where the largest talk spends its time.
+"""
+
+import cProfile
+import pstats
+import random
+import statistics
+import sys
+import time
+from dataclasses import dataclass, replace
+
+from catalogues import sample
+from run import Ratio
+
+from selector.inference.answer import Desk
+from selector.inference.cores import CLAMP, Graph, Shape, Walk
+from selector.inference.judge import Judge
+from selector.knowledge.base import Base
+from selector.knowledge.loader import load_base
+from selector.questions.talk import State, Talk, job_in, state_of
+from tests.questions.simulate import Person, Rows, true_roof, unseen
+
+SIZES = (50, 1_000, 20_000)  # added to the shipped parts
+MOST = 50  # milliseconds at the largest size
+ROOF = "roof 9"
+SHAPES = ("double-lock", "single-lock", "snap-lock", "round", "T", "batten", "trapezoidal")
+PLAIN = Shape(framed=False, crossed=False)
+
+
+@dataclass(frozen=True)
+class Turn:
+    """One answer and the time until the next question is there."""
+
+    path: str
+    alive: int
+    milliseconds: float
+
+
+def grown(base: Base, parts: int, same_seams: bool) -> Base:
+    """The shipped base whose demo catalogue has so many parts more."""
+    demo = base.catalogues["demo"]
+    found = sample(parts, shapes=SHAPES if same_seams else ())
+    more = (replace(part, id=f"demo/x-{part.handle}") for part in found.parts)
+    catalogue = replace(demo, parts=demo.parts | {p.id: p for p in more})
+    return replace(base, catalogues=base.catalogues | {"demo": catalogue})
+
+
+def turns(base: Base, judge: Judge, truth: Rows) -> list[Turn]:
+    """Every turn of a talk; the first, which nothing was worked out for yet, is left out."""
+    person = Person(base, truth, ROOF)
+    talk = Talk(unseen(truth), "a1", "x", "roof")
+    found: list[Turn] = []
+    state = state_of(talk, base, judge)
+    while state.ask and not state.contradicted:
+        path = state.ask[0].path
+        talk = _answered(base, talk, person, state)
+        start = time.process_time()
+        state = state_of(talk, base, judge, state.desk)
+        spent = 1000 * (time.process_time() - start)
+        found.append(Turn(path, len(state.left.candidates), spent))
+    return found
+
+
+def _answered(base: Base, talk: Talk, person: Person, state: State) -> Talk:
+    asked = state.ask[0]
+    quantity = base.vocabulary.quantities.get(asked.path)
+    if quantity is None:
+        return talk.skip(asked.path)
+    text, how = person.answer(quantity)
+    return talk.answer(quantity, text, how or None)
+
+
+def bare_walk(desk: Desk) -> float:
+    """Milliseconds of one walk over the graph from every clamp, nothing judged; the median of 9."""
+    graph: Graph = desk.stock.graph
+    clamps = [p.id for p in graph.parts.values() if p.slot == "clamp"]
+    times = []
+    for _ in range(10):
+        start = time.process_time()
+        walk = Walk(graph, PLAIN, lambda *_: True)
+        for clamp in clamps:
+            walk.number(CLAMP, clamp)
+        times.append(1000 * (time.process_time() - start))
+    return statistics.median(times[1:])
+
+
+def main() -> int:
+    """Measure every size; 1 when the median at the largest is over the limit."""
+    shipped = load_base()
+    shared = Judge(shipped)
+    truth = true_roof(shipped, random.Random(ROOF))
+    ratios: list[Ratio] = []
+    print(f"{'':<13}{'parts':>7}{'turns':>6}{'median':>10}{'p90':>10}{'worst':>10}  bare walk")
+    for same in (False, True):
+        for parts in SIZES:
+            base = grown(shipped, parts, same)
+            judge = Judge(base)
+            judge.share(shared)
+            walk = bare_walk(Desk(base, job_in(base, unseen(truth)), judge))
+            profile = cProfile.Profile()
+            wanted = "--profile" in sys.argv and parts == SIZES[-1]
+            found = profile.runcall(turns, base, judge, truth) if wanted else turns(base, judge, truth)
+            times = sorted(turn.milliseconds for turn in found)
+            median = statistics.median(times)
+            name = "same seams" if same else "other seams"
+            print(
+                f"{name:<13}{parts:>7,}{len(times):>6}{median:>7.0f} ms"
+                f"{times[len(times) * 9 // 10]:>7.0f} ms{times[-1]:>7.0f} ms"
+                f"  {walk:.1f} ms, median / walk {median / walk:.1f}"
+            )
+            if "--turns" in sys.argv:
+                for turn in found:
+                    print(f"    {turn.path:<32}{turn.alive:>7} alive {turn.milliseconds:>8.0f} ms")
+            if wanted:
+                pstats.Stats(profile).sort_stats("cumulative").print_stats(45)
+            if parts == SIZES[-1]:
+                ratios.append(Ratio(f"{name}, median in {MOST} ms", median / MOST, 1.0))
+    for ratio in ratios:
+        print(f"{ratio.text:<36}{ratio.value:8.2f}  limit 1.0{'  OVER' if ratio.over else ''}")
+    shared.close()
+    return 1 if any(ratio.over for ratio in ratios) else 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

@@ -36,6 +36,7 @@ class Asked:
     question: Question | None
     worth: float
     worst: int
+    settles: float  # stacks that wait for it and would no more, for one step of effort
     effort: int
 
 
@@ -45,7 +46,7 @@ def ranked(base: Base, left: Left, mode: Mode, passed: Iterable[str] = ()) -> li
     paths = [p for p in left.paths if p not in out and base.vocabulary.ask(p).who in ASKED]
     found = [_asked(base, left, path, mode) for path in paths]
     kept = [a for a in found if a is not None]
-    return sorted(kept, key=lambda a: (not _stops(a), -a.worth, -a.worst, a.effort, a.path))
+    return sorted(kept, key=lambda a: (not _stops(a), -a.worth, -a.worst, -a.settles, a.path))
 
 
 def _stops(asked: Asked) -> bool:
@@ -62,24 +63,31 @@ def _asked(base: Base, left: Left, path: str, mode: Mode) -> Asked | None:
     if rate is None or effort == 0:
         return None  # never asked from the desk
     outcomes = _outcomes(base, left, path)
-    every = sum(c.weight for c in left.candidates)
-    chances = [alive + SELDOM * every for alive, _ in outcomes]
-    mean = sum(c * n for c, (_, n) in zip(chances, outcomes, strict=True)) / sum(chances)
-    worth = (1 - rate / WHOLE) * mean / effort
-    return Asked(path, question, worth, min(n for _, n in outcomes), effort)
-
-
-def _outcomes(base: Base, left: Left, path: str) -> list[tuple[int, int]]:
-    """For each answer the stacks that stay alive and the pairs that it spares."""
+    total = sum(o.chance for o in outcomes)
+    mean = sum(o.chance * o.spared for o in outcomes) / total
+    told = (1 - rate / WHOLE) / effort
     own = sum(c.weight for c in left.candidates if path in c.waits)
+    return Asked(path, question, told * mean, min(o.spared for o in outcomes), told * own, effort)
+
+
+@dataclass(frozen=True)
+class _Outcome:
+    """One answer: how likely it is beside the others, and the pairs of what it takes away."""
+
+    chance: float
+    spared: int
+
+
+def _outcomes(base: Base, left: Left, path: str) -> list[_Outcome]:
     every = sum(c.weight for c in left.candidates)
     quantity = base.vocabulary.quantities.get(path)
     found = []
     for answer in answers(quantity, left.candidates) if quantity is not None else ():
         dead = [c for c in left.candidates if any(dies(j, path, answer) for j in c.judgements)]
-        spared = sum(c.weight * (len(c.waits) - (path in c.waits)) for c in dead)
-        found.append((every - sum(c.weight for c in dead), own + spared))
-    return found or [(every, own)]
+        alive = every - sum(c.weight for c in dead)
+        chance = 1 if quantity is not None and quantity.split else alive + SELDOM * every
+        found.append(_Outcome(chance, sum(c.weight * len(c.waits) for c in dead)))
+    return found or [_Outcome(1, 0)]
 
 
 def answers(quantity: Quantity, candidates: Sequence[Candidate]) -> list[Candidates | Measured]:

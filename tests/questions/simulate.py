@@ -1,7 +1,7 @@
 """Talks with people who stand before a roof that we know: they see it as well as their tools do.
 
-What a person knows of a roof, and what every tool reads there, is drawn once for each roof and path,
-so that two orders of questions meet the same person.
+What a person knows of a roof, and what every tool reads there, is drawn once for each roof and
+path, so that two orders of questions meet the same person.
 """
 
 import random
@@ -11,12 +11,13 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from selector import units
-from selector.inference.answer import Desk
+from selector.facts import atoms
+from selector.inference.answer import Desk, Finder
 from selector.inference.judge import Judge
 from selector.knowledge.base import Base
 from selector.model.job import Job, Observed
 from selector.model.quantity import Measured, Place, Window
-from selector.model.rule import Quantity
+from selector.model.rule import Group, Quantity
 from selector.model.truth import Word
 from selector.questions.edit import seen, withdrawn
 from selector.questions.order import Asked
@@ -47,7 +48,7 @@ SELDOM_BAD = {  # path -> the word that is bad, with how many roofs have it
 BEYOND = 0.1  # share of a window's width that a true seam may lie outside of it
 SPREAD = 200  # micrometres between the places of one true seam, either way
 BY_THE_SEA = 0.1
-Choose = Callable[[State], Asked]
+Choose = Callable[[State, tuple[str, ...]], str]  # where a talk stands, what was asked
 Rows = dict[str, Any]
 
 
@@ -64,7 +65,7 @@ class Outcome:
     yes: frozenset[str]  # stacks that were a yes
     knowable: frozenset[str]
     truly: frozenset[str]
-    questions: int
+    asked: tuple[str, ...]
     effort: int
     contradicted: bool
 
@@ -214,27 +215,38 @@ def talk_through(base: Base, judge: Judge, seed: str, choose: Choose, noise: flo
     truth = true_roof(base, random.Random(seed))
     person = Person(base, truth, seed, noise)
     talk = Talk(unseen(truth), "a1", "x", "roof")
-    before: Desk | None = None
-    asked = effort = 0
-    while True:
-        state = state_of(talk, base, judge, before)
-        before = state.desk
-        if state.contradicted or not state.ask or asked == MOST_QUESTIONS:
-            break
-        one = choose(state)
-        quantity = base.vocabulary.quantities.get(one.path)
+    state = state_of(talk, base, judge)
+    asked: list[str] = []
+    while not state.contradicted and state.ask and len(asked) < MOST_QUESTIONS:
+        path = choose(state, tuple(asked))
+        quantity = base.vocabulary.quantities.get(path)
         if quantity is None:
-            talk = talk.skip(one.path)
-            continue
-        text, how = person.answer(quantity)
-        talk = talk.answer(quantity, text, how or None)
-        asked += 1
-        effort += one.effort
+            talk = talk.skip(path)
+        else:
+            text, how = person.answer(quantity)
+            talk = talk.answer(quantity, text, how or None)
+            asked.append(path)
+        state = state_of(talk, base, judge, state.desk)
     said, yes = _end(Desk(base, job_in(base, talk.job), judge))
     known, knowable = _end(Desk(base, exact(base, person.told()), judge))
     true, truly = _end(Desk(base, exact(base, truth), judge))
-    contradicted = bool(state.contradicted)
-    return Outcome(said, known, true, yes, knowable, truly, asked, effort, contradicted)
+    return Outcome(
+        said,
+        known,
+        true,
+        yes,
+        knowable,
+        truly,
+        tuple(asked),
+        sum(effort_of(base, path) for path in asked),
+        bool(state.contradicted),
+    )
+
+
+def effort_of(base: Base, path: str) -> int:
+    """Effort of one answer on the roof."""
+    question = base.question_of(path)
+    return question.effort.roof if question is not None else base.vocabulary.ask(path).effort
 
 
 def _end(desk: Desk) -> tuple[Word, frozenset[str]]:
@@ -243,21 +255,44 @@ def _end(desk: Desk) -> tuple[Word, frozenset[str]]:
     return answer.word, frozenset(o.name for o in answer.options if o.verdict.word.is_yes)
 
 
-def best(state: State) -> Asked:
+def best(state: State, asked: tuple[str, ...]) -> str:
     """The question that spares most."""
-    return state.ask[0]
+    return state.ask[0].path
+
+
+def questionnaire(base: Base) -> Choose:
+    """A fixed questionnaire: whatever no guard rules out, stop questions first, as the files stand."""
+    questions = [base.questions[name] for name in sorted(base.questions)]
+    questions = [q for q in questions if q.never_skip is None or q.never_skip.work is None]
+    questions.sort(key=lambda q: not q.stop)
+
+    def choose(state: State, asked: tuple[str, ...]) -> str:
+        """The next of the questionnaire; at its end what is still waited for."""
+        view = Finder(state.desk, state.desk.job.arrays["a1"]).about_plane.view
+
+        def may_hold(group: Group) -> bool:
+            return any(atoms.evaluate(c, view).bits.possibly for c in group)
+
+        for question in questions:
+            if all(may_hold(group) for group in question.asked_when):
+                for path in question.quantities:
+                    if path not in asked:
+                        return path
+        return state.ask[0].path
+
+    return choose
 
 
 def in_file_order(base: Base) -> Choose:
-    """A fixed questionnaire: stop questions first, then as the files stand."""
+    """What some stack waits for, stop questions first, as the files stand."""
     order = {path: i for i, path in enumerate(sorted(base.questions))}
 
-    def choose(state: State) -> Asked:
-        def place(asked: Asked) -> tuple[bool, int, str]:
-            question = asked.question
+    def choose(state: State, asked: tuple[str, ...]) -> str:
+        def place(one: Asked) -> tuple[bool, int, str]:
+            question = one.question
             number = order[question.observation] if question is not None else len(order)
-            return not (question is not None and question.stop), number, asked.path
+            return not (question is not None and question.stop), number, one.path
 
-        return min(state.ask, key=place)
+        return min(state.ask, key=place).path
 
     return choose

@@ -58,36 +58,44 @@ def _asked(base: Base, left: Left, path: str, mode: Mode) -> Asked | None:
     effort = base.vocabulary.ask(path).effort
     rate: int | None = USUAL_RATE
     if question is not None:
-        effort = (question.effort.phone if mode == "phone" else question.effort.roof) or 0
+        here = question.effort.phone if mode == "phone" else question.effort.roof
+        effort = max(here, effort) if here else 0  # one quantity may be harder than its question
         rate = question.dont_know.phone if mode == "phone" else question.dont_know.roof
     if rate is None or effort == 0:
         return None  # never asked from the desk
-    outcomes = _outcomes(base, left, path)
-    total = sum(o.chance for o in outcomes)
-    mean = sum(o.chance * o.spared for o in outcomes) / total
+    spared = _spared(base, left, path)
+    total = sum(chance for chance, _ in spared)
+    mean = sum(chance * pairs for chance, pairs in spared) / total
     told = (1 - rate / WHOLE) / effort
     own = sum(c.weight for c in left.candidates if path in c.waits)
-    return Asked(path, question, told * mean, min(o.spared for o in outcomes), told * own, effort)
+    return Asked(path, question, told * mean, min(n for _, n in spared), told * own, effort)
 
 
-@dataclass(frozen=True)
-class _Outcome:
-    """One answer: how likely it is beside the others, and the pairs of what it takes away."""
+def _spared(base: Base, left: Left, path: str) -> list[tuple[float, int]]:
+    """For each answer its chance beside the others, and the pairs of what it takes away."""
+    found = [
+        (chance, sum(c.weight * len(c.waits) for c in _dead(left, path, answer)))
+        for answer, chance in chances(base, left, path)
+    ]
+    return found or [(1, 0)]
 
-    chance: float
-    spared: int
 
-
-def _outcomes(base: Base, left: Left, path: str) -> list[_Outcome]:
-    every = sum(c.weight for c in left.candidates)
+def chances(base: Base, left: Left, path: str) -> list[tuple[Candidates | Measured, float]]:
+    """What may be answered, each with its chance beside the others."""
     quantity = base.vocabulary.quantities.get(path)
-    found = []
-    for answer in answers(quantity, left.candidates) if quantity is not None else ():
-        dead = [c for c in left.candidates if any(dies(j, path, answer) for j in c.judgements)]
-        alive = every - sum(c.weight for c in dead)
-        chance = 1 if quantity is not None and quantity.split else alive + SELDOM * every
-        found.append(_Outcome(chance, sum(c.weight * len(c.waits) for c in dead)))
-    return found or [_Outcome(1, 0)]
+    if quantity is None:
+        return []
+    found = answers(quantity, left.candidates)
+    if quantity.split:
+        return [(answer, 1) for answer in found]
+    every = sum(c.weight for c in left.candidates)
+    dead = [sum(c.weight for c in _dead(left, path, answer)) for answer in found]
+    return [(a, every - n + SELDOM * every) for a, n in zip(found, dead, strict=True)]
+
+
+def _dead(left: Left, path: str, answer: Candidates | Measured) -> list[Candidate]:
+    """What an answer surely takes away."""
+    return [c for c in left.candidates if any(dies(j, path, answer) for j in c.judgements)]
 
 
 def answers(quantity: Quantity, candidates: Sequence[Candidate]) -> list[Candidates | Measured]:

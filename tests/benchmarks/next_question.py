@@ -107,7 +107,9 @@ def main() -> int:
             walk = bare_walk(Desk(base, job_in(base, unseen(truth)), judge))
             profile = cProfile.Profile()
             wanted = "--profile" in sys.argv and parts == SIZES[-1]
-            found = profile.runcall(turns, base, judge, truth) if wanted else turns(base, judge, truth)
+            found = (
+                profile.runcall(turns, base, judge, truth) if wanted else turns(base, judge, truth)
+            )
             times = sorted(turn.milliseconds for turn in found)
             median = statistics.median(times)
             name = "same seams" if same else "other seams"

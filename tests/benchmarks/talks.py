@@ -34,6 +34,7 @@ from run import Ratio
 from selector.inference.judge import Judge
 from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
+from selector.questions.talk import brisk
 from tests.questions.simulate import Choose, best, in_file_order, questionnaire, talk_through
 
 ARMS = {  # name -> order, noise as a multiple of the tolerance
@@ -60,12 +61,13 @@ class _Own:
 
     base: Base
     judge: Judge
+    steps: Judge
 
 
 def start() -> None:
     """Load the base once in each process."""
     _Own.base = load_base()
-    _Own.judge = Judge(_Own.base)
+    _Own.judge, _Own.steps = Judge(_Own.base), brisk(_Own.base)
 
 
 def talk(asked: Asked) -> Row:
@@ -75,7 +77,7 @@ def talk(asked: Asked) -> Row:
     orders = {"program": lambda: best, "in order": lambda: in_file_order(base)}
     choose: Choose = orders.get(order, lambda: questionnaire(base))()
     begun = time.process_time()
-    found = talk_through(_Own.base, _Own.judge, f"roof {asked.roof}", choose, noise)
+    found = talk_through(base, _Own.judge, _Own.steps, f"roof {asked.roof}", choose, noise)
     return {
         "roof": asked.roof,
         "arm": asked.arm,

@@ -210,12 +210,14 @@ class Person:
         return f"{max(read, 0) / float(size):.6f}".rstrip("0").rstrip(".") + unit
 
 
-def talk_through(base: Base, judge: Judge, seed: str, choose: Choose, noise: float = 1) -> Outcome:
-    """A whole talk with a person before a roof drawn from a seed."""
+def talk_through(
+    base: Base, judge: Judge, steps: Judge, seed: str, choose: Choose, noise: float = 1
+) -> Outcome:
+    """A whole talk with a person before a roof drawn from a seed; `steps` judges on the way."""
     truth = true_roof(base, random.Random(seed))
     person = Person(base, truth, seed, noise)
     talk = Talk(unseen(truth), "a1", "x", "roof")
-    state = state_of(talk, base, judge)
+    state = state_of(talk, base, steps)
     asked: list[str] = []
     while not state.contradicted and state.ask and len(asked) < MOST_QUESTIONS:
         path = choose(state, tuple(asked))
@@ -226,7 +228,7 @@ def talk_through(base: Base, judge: Judge, seed: str, choose: Choose, noise: flo
             text, how = person.answer(quantity)
             talk = talk.answer(quantity, text, how or None)
             asked.append(path)
-        state = state_of(talk, base, judge, state.desk)
+        state = state_of(talk, base, steps, state.desk)
     said, yes = _end(Desk(base, job_in(base, talk.job), judge))
     known, knowable = _end(Desk(base, exact(base, person.told()), judge))
     true, truly = _end(Desk(base, exact(base, truth), judge))
@@ -245,8 +247,8 @@ def talk_through(base: Base, judge: Judge, seed: str, choose: Choose, noise: flo
 
 def effort_of(base: Base, path: str) -> int:
     """Effort of one answer on the roof."""
-    question = base.question_of(path)
-    return question.effort.roof if question is not None else base.vocabulary.ask(path).effort
+    question, own = base.question_of(path), base.vocabulary.ask(path).effort
+    return max(question.effort.roof, own) if question is not None else own
 
 
 def _end(desk: Desk) -> tuple[Word, frozenset[str]]:

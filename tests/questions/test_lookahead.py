@@ -1,0 +1,44 @@
+"""On small catalogues the order of questions costs at most a quarter more than the best there is."""
+
+import statistics
+
+import pytest
+
+from selector.inference.judge import Judge
+from selector.knowledge.base import Base
+from tests.questions.lookahead import Game, State, askable, expected, game, least, product, small
+
+MOST = 1.25
+GAMES = 30
+
+
+@pytest.fixture(scope="module")
+def games(base: Base, judge: Judge) -> list[Game]:
+    found: list[Game] = []
+    seed = 0
+    while len(found) < GAMES:
+        own = small(base, seed)
+        judged = Judge(own)
+        assert judged.share(judge)
+        drawn = game(own, judged, seed)
+        found += [drawn] if drawn is not None else []
+        seed += 1
+    return found
+
+
+@pytest.mark.slow
+def test_a_quarter_more_effort_than_the_best_order_at_most(games: list[Game]) -> None:
+    ratios = [product(game) / least(game) for game in games]
+    print(f"mean {statistics.fmean(ratios):.3f}, worst {max(ratios):.3f} of {len(ratios)}")
+    assert all(ratio >= 1 - 1e-9 for ratio in ratios)
+    assert max(ratios) <= MOST
+
+
+@pytest.mark.slow
+def test_an_order_without_a_thought_costs_more(games: list[Game]) -> None:
+    def by_name(state: State, open_now: list[str]) -> str:
+        return open_now[0]
+
+    assert all(len(g.paths) == 8 and askable(g, State(frozenset(), frozenset(), frozenset())) == [] for g in games)
+    plain = statistics.fmean(expected(game, by_name) / least(game) for game in games)
+    assert plain > statistics.fmean(product(game) / least(game) for game in games) > 0

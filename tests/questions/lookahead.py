@@ -2,9 +2,10 @@
 
 A generated catalogue has six clamps of the demo catalogue with windows moved and widened at random;
 a roof is known but for eight questions. What an answer takes away is asked of the product once, at the
-start; from then on a state is what is alive, what is not asked yet and what nobody could say. Over these
-states the least expected effort is found by trying every question everywhere, and beside it stands the
-expected effort of the product's own order. Chances, efforts and the end of a talk are the same for both.
+start; from then on a state is what is alive, what is not asked yet and what nobody could say. Over
+these states the least expected effort is found by trying every question everywhere, and beside it
+stands the expected effort of the product's own order. Chances, efforts and the end of a talk are
+the same for both.
 """
 
 import random
@@ -82,7 +83,9 @@ def _moved(part: Part, chance: random.Random) -> Part:
 
     grips = [
         grip.model_copy(
-            update={n: move(w) for n in ("height", "head", "bulb", "leg") if (w := getattr(grip, n))}
+            update={
+                n: move(w) for n in ("height", "head", "bulb", "leg") if (w := getattr(grip, n))
+            }
         )
         for grip in part.shape.grips  # type: ignore[attr-defined]
     ]
@@ -106,7 +109,7 @@ def game(base: Base, judge: Judge, seed: int) -> Game | None:
 
 def _cut(base: Base, left: Left, chance: random.Random) -> Game | None:
     """Eight of the questions that are open; the others count as answered."""
-    asked = ranked(base, left, "roof")
+    asked = [a for a in ranked(base, left, "roof") if a.question is not None]
     if len(asked) < OPEN or len(left.candidates) < 3:
         return None
     telling = [a.path for a in asked if a.path in TELLING]

@@ -193,7 +193,7 @@ class Person:
     def _figures(self, said: Rows, quantity: Quantity) -> str:
         texts = said.get("places") or [said["is"]] * quantity.places
         if not quantity.tools:
-            return str(texts[0])
+            return str(texts[0]) + ("" if quantity.dimension == "count" else " +-1 %")
         chance = self._chance("reads", str(quantity.path))
         tool = min(quantity.tools, key=lambda t: quantity.tools[t])
         readings = [self._reading(text, quantity, tool, chance) for text in texts]
@@ -263,7 +263,7 @@ def best(state: State, asked: tuple[str, ...]) -> str:
 
 
 def questionnaire(base: Base) -> Choose:
-    """A fixed questionnaire: whatever no guard rules out, stop questions first, as the files stand."""
+    """A fixed questionnaire: whatever no guard rules out, stop questions first, in file order."""
     questions = [base.questions[name] for name in sorted(base.questions)]
     questions = [q for q in questions if q.never_skip is None or q.never_skip.work is None]
     questions.sort(key=lambda q: not q.stop)

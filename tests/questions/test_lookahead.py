@@ -39,6 +39,9 @@ def test_an_order_without_a_thought_costs_more(games: list[Game]) -> None:
     def by_name(state: State, open_now: list[str]) -> str:
         return open_now[0]
 
-    assert all(len(g.paths) == 8 and askable(g, State(frozenset(), frozenset(), frozenset())) == [] for g in games)
+    assert all(
+        len(g.paths) == 8 and askable(g, State(frozenset(), frozenset(), frozenset())) == []
+        for g in games
+    )
     plain = statistics.fmean(expected(game, by_name) / least(game) for game in games)
     assert plain > statistics.fmean(product(game) / least(game) for game in games) > 0

@@ -1,10 +1,14 @@
 """Which question comes next: the most that is spared for the least effort.
 
 What is still to be asked is counted as pairs: each stack that is alive with each path that it waits
-for. An answer spares the pairs of its own path, and all pairs of the stacks that it takes away. A
-question is worth what its answers spare on average, times the chance that somebody can answer,
-for one step of effort; of equals the one whose worst answer spares more comes first. An answer is
-taken for likely where many stacks would stay alive: parts are made for roofs that are common.
+for. A question is worth the pairs of the stacks that its answers take away on average, times the
+chance that somebody can answer, for one step of effort: who asks first what ends most needs not ask
+the rest. Of equals the one whose worst answer spares more comes first, and where nothing is taken
+away the one that most stacks wait for.
+
+Words of a closed list that is judged word by word (shapes, metals, decks) are taken for equally
+likely. Of all else an answer is likely where many stacks would stay alive: parts are made for roofs
+that are common.
 """
 
 from collections.abc import Iterable, Sequence
@@ -63,39 +67,40 @@ def _asked(base: Base, left: Left, path: str, mode: Mode) -> Asked | None:
         rate = question.dont_know.phone if mode == "phone" else question.dont_know.roof
     if rate is None or effort == 0:
         return None  # never asked from the desk
-    spared = _spared(base, left, path)
-    total = sum(chance for chance, _ in spared)
-    mean = sum(chance * pairs for chance, pairs in spared) / total
+    found = outcomes(base, left, path)
+    total = sum(o.chance for o in found)
+    mean = sum(o.chance * o.spared for o in found) / total if found else 0
     told = (1 - rate / WHOLE) / effort
     own = sum(c.weight for c in left.candidates if path in c.waits)
-    return Asked(path, question, told * mean, min(n for _, n in spared), told * own, effort)
+    worst = min((o.spared for o in found), default=0)
+    return Asked(path, question, told * mean, worst, told * own, effort)
 
 
-def _spared(base: Base, left: Left, path: str) -> list[tuple[float, int]]:
-    """For each answer its chance beside the others, and the pairs of what it takes away."""
-    found = [
-        (chance, sum(c.weight * len(c.waits) for c in _dead(left, path, answer)))
-        for answer, chance in chances(base, left, path)
-    ]
-    return found or [(1, 0)]
+@dataclass(frozen=True)
+class Outcome:
+    """One answer: how likely it is beside the others, and what it surely takes away."""
+
+    answer: Candidates | Measured
+    chance: float
+    dead: tuple[Candidate, ...]
+
+    @property
+    def spared(self) -> int:
+        """Pairs of all that it takes away."""
+        return sum(c.weight * len(c.waits) for c in self.dead)
 
 
-def chances(base: Base, left: Left, path: str) -> list[tuple[Candidates | Measured, float]]:
-    """What may be answered, each with its chance beside the others."""
+def outcomes(base: Base, left: Left, path: str) -> list[Outcome]:
+    """What may be answered; nothing where a path is no quantity."""
     quantity = base.vocabulary.quantities.get(path)
-    if quantity is None:
-        return []
-    found = answers(quantity, left.candidates)
-    if quantity.split:
-        return [(answer, 1) for answer in found]
     every = sum(c.weight for c in left.candidates)
-    dead = [sum(c.weight for c in _dead(left, path, answer)) for answer in found]
-    return [(a, every - n + SELDOM * every) for a, n in zip(found, dead, strict=True)]
-
-
-def _dead(left: Left, path: str, answer: Candidates | Measured) -> list[Candidate]:
-    """What an answer surely takes away."""
-    return [c for c in left.candidates if any(dies(j, path, answer) for j in c.judgements)]
+    found = []
+    for answer in answers(quantity, left.candidates) if quantity is not None else ():
+        dead = tuple(c for c in left.candidates if any(dies(j, path, answer) for j in c.judgements))
+        alive = every - sum(c.weight for c in dead)
+        split = quantity is not None and quantity.split
+        found.append(Outcome(answer, 1 if split else alive + SELDOM * every, dead))
+    return found
 
 
 def answers(quantity: Quantity, candidates: Sequence[Candidate]) -> list[Candidates | Measured]:

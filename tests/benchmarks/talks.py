@@ -1,6 +1,6 @@
 """Talks about simulated roofs: is a yes ever false, and what does the order of questions save?
 
-Run it from the root: `PYTHONPATH=. python tests/benchmarks/talks.py [--roofs 2000] [--into FOLDER]`.
+Run it from the root: `PYTHONPATH=. python tests/benchmarks/talks.py [--roofs 2000]`.
 
 Roofs are drawn from the demo catalogue. A person answers within the tolerance of the best tool, or
 does not know, as often as the questions say. The same person before the same roof is asked

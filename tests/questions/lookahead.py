@@ -1,28 +1,26 @@
 """The order of questions beside the best one there is, on catalogues so small that it can be found.
 
 A generated catalogue has six clamps of the demo catalogue with windows moved and widened at random;
-a roof is known but for eight questions. What an answer takes away is asked of the product once, at the
-start; from then on a state is what is alive, what is not asked yet and what nobody could say. Over
-these states the least expected effort is found by trying every question everywhere, and beside it
-stands the expected effort of the product's own order. Chances, efforts and the end of a talk are
-the same for both.
+a roof is known but for eight questions. What an answer takes away is asked of the product once, at
+the start; from then on a state is what is alive, what is not asked yet and what nobody could say.
+Over these states the least expected effort is found by trying every question everywhere, and
+beside it stands the expected effort of the product's own order. Chances, efforts and the end of a
+talk are the same for both.
 """
 
 import random
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Any
 
 from selector.inference.answer import Desk
-from selector.inference.fate import dies
 from selector.inference.judge import Judge
 from selector.knowledge import schema
 from selector.knowledge.base import Base, Part
 from selector.model.quantity import Window
 from selector.questions.edit import withdrawn
 from selector.questions.left import Candidate, Left, left_of
-from selector.questions.order import WHOLE, chances, ranked
+from selector.questions.order import WHOLE, outcomes, ranked
 from selector.questions.talk import job_in
 from tests.questions.simulate import effort_of, true_roof
 
@@ -127,17 +125,10 @@ def _cut(base: Base, left: Left, chance: random.Random) -> Game | None:
         question = base.question_of(path)
         assert question is not None and question.dont_know.roof is not None
         unknown[path] = question.dont_know.roof / WHOLE
-        likely = chances(base, left, path)
-        total = sum(share for _, share in likely)
-        answers[path] = tuple(
-            (share / total, frozenset(c.name for c in candidates if _dies(c, path, answer)))
-            for answer, share in likely
-        )
+        found = outcomes(base, left, path)
+        total = sum(o.chance for o in found)
+        answers[path] = tuple((o.chance / total, frozenset(c.name for c in o.dead)) for o in found)
     return Game(base, candidates, paths, {p: effort_of(base, p) for p in paths}, unknown, answers)
-
-
-def _dies(candidate: Candidate, path: str, answer: Any) -> bool:
-    return any(dies(j, path, answer) for j in candidate.judgements)
 
 
 def askable(game: Game, state: State) -> list[str]:

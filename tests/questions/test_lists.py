@@ -1,8 +1,8 @@
 """The questions of each example, in their order; `pytest --rewrite` writes them anew.
 
 A talk starts from the job of the example with nothing seen of site and plane but the clip marks,
-which no single answer gives; the person answers what the job says, and else does not know. The first
-call goes on from where it stands.
+which no single answer gives; the person answers what the job says, and else does not know. The
+first call goes on from where it stands.
 """
 
 from collections.abc import Iterator

@@ -1,4 +1,4 @@
-"""On small catalogues the order of questions costs at most a quarter more than the best there is."""
+"""On small catalogues the order of questions costs at most a quarter more than the best one."""
 
 import statistics
 

@@ -61,7 +61,7 @@ class Talk:
         said["by"] = self.by
         job = answered(self.job, quantity.path, said, self.plane)
         skipped = tuple(p for p in self.skipped if p != str(quantity.path))
-        if "unknown" in said:
+        if "unknown" in said or job == self.job:  # the same again: nothing better is to be had
             skipped = (*skipped, str(quantity.path))
         return self._after(replace(self, job=job, skipped=skipped))
 

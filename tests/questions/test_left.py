@@ -25,20 +25,19 @@ def quick(base: Base) -> Judge:
 
 
 def steps(base: Base, judge: Judge, seed: str, most: int) -> Walk:
-    """The first steps of a talk about a roof drawn from a seed, each with the memory before."""
-    chance = random.Random(seed)
-    truth = true_roof(base, chance)
-    person = Person(base, truth, chance)
+    """First steps of a talk about a roof drawn from a seed, each with the memory of the last."""
+    truth = true_roof(base, random.Random(seed))
+    person = Person(base, truth, seed)
     talk = Talk(unseen(truth), "a1", "x", "roof")
     state = state_of(talk, base, judge)
     found = [(talk, state)]
     while state.ask and not state.contradicted and len(found) < most:
-        asked = best(state)
-        quantity = base.vocabulary.quantities.get(asked.path)
+        path = best(state, ())
+        quantity = base.vocabulary.quantities.get(path)
         if quantity is None:
-            talk = talk.skip(asked.path)
+            talk = talk.skip(path)
         else:
-            text, how = person.answer(asked, quantity)
+            text, how = person.answer(quantity)
             talk = talk.answer(quantity, text, how or None)
         state = state_of(talk, base, judge, state.desk)
         found.append((talk, state))

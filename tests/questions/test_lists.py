@@ -18,7 +18,7 @@ from selector.model.rule import Quantity
 from selector.questions import screen
 from selector.questions.edit import seen
 from selector.questions.order import Mode
-from selector.questions.talk import State, Talk, state_of
+from selector.questions.talk import State, Talk, brisk, state_of
 from tests.conftest import ROOT
 
 EXAMPLES = ROOT / "examples"
@@ -63,6 +63,13 @@ def answered(talk: Talk, job: Rows, quantity: Quantity) -> tuple[Talk, str]:
     return talk, "; ".join(map(typed, found))
 
 
+@pytest.fixture(scope="module")
+def steps(base: Base) -> Iterator[Judge]:
+    judge = brisk(base)
+    yield judge
+    judge.close()
+
+
 def asked(base: Base, judge: Judge, job: Rows, start: Rows, mode: Mode) -> Iterator[str]:
     """One line a question, and why the talk ended."""
     array = job["request"].get("array") or next(iter(job["arrays"]))
@@ -100,12 +107,12 @@ def _alive(state: State) -> str:
 @pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_the_questions_are_the_list_beside_the_job(
-    base: Base, judge: Judge, name: str, request: pytest.FixtureRequest
+    base: Base, steps: Judge, name: str, request: pytest.FixtureRequest
 ) -> None:
     job = dict(read_file(EXAMPLES / name / "job.yaml", "job.yaml").data)
     goes_on = name == GOES_ON
     start = deepcopy(job) if goes_on else unseen(job)
-    lines = asked(base, judge, job, start, "phone" if goes_on else "roof")
+    lines = asked(base, steps, job, start, "phone" if goes_on else "roof")
     text = "\n".join(lines) + "\n"
     file = EXAMPLES / name / "questions.txt"
     if request.config.getoption("--rewrite"):

@@ -4,8 +4,8 @@ import statistics
 
 import pytest
 
-from selector.inference.judge import Judge
 from selector.knowledge.base import Base
+from selector.questions.talk import brisk
 from tests.questions.lookahead import Game, State, askable, expected, game, least, product, small
 
 MOST = 1.25
@@ -13,12 +13,13 @@ GAMES = 30
 
 
 @pytest.fixture(scope="module")
-def games(base: Base, judge: Judge) -> list[Game]:
+def games(base: Base) -> list[Game]:
     found: list[Game] = []
+    judge = brisk(base)
     seed = 0
     while len(found) < GAMES:
         own = small(base, seed)
-        judged = Judge(own)
+        judged = brisk(own)
         assert judged.share(judge)
         drawn = game(own, judged, seed)
         found += [drawn] if drawn is not None else []

@@ -149,3 +149,10 @@ def test_where_a_stack_is_a_yes_nothing_is_asked(base: Base, judge: Judge) -> No
     assert state.left.answer is not None and state.left.answer.word <= Word.CONDITIONAL
     assert state.left.settled and state.ask == ()
     assert ranked(base, state.left, "roof") is not None
+
+
+def test_who_says_the_same_again_is_not_asked_a_third_time(base: Base, roof: Talk) -> None:
+    once = say(roof, base, "plane.seam.height", "25 tape")
+    assert once.skipped == ()  # three places by calliper would tell more
+    twice = say(once, base, "plane.seam.height", "25 tape")
+    assert twice.job == once.job and twice.skipped == ("plane.seam.height",)

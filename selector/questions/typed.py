@@ -164,7 +164,7 @@ def _measure(text: str, quantity: Quantity) -> Data:
     whole = [w for w in quantity.words if w.lower() == text.lower()]  # some words hold an `or`
     if whole:
         return {"is": whole[0]}
-    parts = [p for p in re.split(r"\s*[/;]\s*|\s+", _joined(rest)) if p]
+    parts = [p for p in re.split(r"\s*(?:/(?!\w)|/(?=\d)|;)\s*|\s+", _joined(rest)) if p]
     figures = _figures(parts, quantity)
     found: Data = {"places": figures} if len(figures) > 1 else {"is": figures[0]}
     if tool is not None:

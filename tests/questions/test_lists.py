@@ -51,6 +51,8 @@ def typed(said: Rows) -> str:
         value = said["is"]
         text = " on ".join(value) if isinstance(value, list) else str(value)
     tool = f" {said['tool']}" if "tool" in said else ""
+    if "paper" in said and text[0].isdigit():
+        return f"{text} +-1 %"  # a figure from a paper: nobody asks how it was measured
     return f"{text} +-{said['within']}{tool}" if "within" in said else text + tool
 
 
@@ -88,7 +90,7 @@ def asked(base: Base, judge: Judge, job: Rows, start: Rows, mode: Mode) -> Itera
         else:
             talk, said = answered(talk, job, quantity)
         state = state_of(talk, base, judge, state.desk)
-        yield f"{number:>2} {path:<26} {said:<34} {_alive(state)}"
+        yield f"{number:>2} {path:<24} {said:<40} {_alive(state)}"
     for found in state.contradicted:
         yield f"end: {found.path} is contradicted, and asked back"
     if not state.contradicted:
@@ -97,11 +99,12 @@ def asked(base: Base, judge: Judge, job: Rows, start: Rows, mode: Mode) -> Itera
 
 def _alive(state: State) -> str:
     left = state.left
-    if left.answer is not None:
-        word = left.answer.word.text
-        return f"{len(left.candidates)} stacks ({word})"
     stacks = sum(c.weight for c in left.candidates)
-    return f"{len(left.candidates)} clamps, {stacks} stacks"
+    if left.answer is None:
+        return f"{len(left.candidates)} clamps, {stacks} stacks"
+    word = left.answer.word
+    best = f", the best {word.text}" if word.is_yes else ""
+    return f"{stacks} stack{'s' * (stacks != 1)}{best}"
 
 
 @pytest.mark.slow

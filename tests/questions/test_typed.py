@@ -47,6 +47,9 @@ PITCH, SEA, YEAR, HEAD = "plane.pitch", "site.sea_distance", "site.year", "plane
         (COATING, "paint on zinc or none", {"one_of": [["paint", "zinc"], "none"]}),
         (PITCH, "22", {"is": "22 deg"}),
         (SEA, "240 km +-20 %", {"is": "240 km", "within": "20 %"}),
+        ("site.ground_snow", "0.65 kN/m2", {"is": "0.65 kN/m2"}),
+        ("site.ground_snow", "0.65 kN/m2 +-1 %", {"is": "0.65 kN/m2", "within": "1 %"}),
+        (HEIGHT, "24.8/25.1/25.3", {"places": ["24.8 mm", "25.1 mm", "25.3 mm"]}),
         (YEAR, "1998", {"is": 1998}),
     ],
 )

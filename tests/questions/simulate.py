@@ -155,17 +155,20 @@ def _exact(observed: Observed) -> Observed:
 class Person:
     """Answers from a true roof: within the tolerance of the tool, and sometimes not at all."""
 
-    def __init__(self, base: Base, truth: Rows, seed: str, noise: float = 1):
+    def __init__(
+        self, base: Base, truth: Rows, seed: str, noise: float = 1, knows_all: bool = False
+    ):
         self.base = base
         self.truth = truth
         self.seed = seed
         self.noise = noise
+        self.knows_all = knows_all
 
     def knows(self, path: str) -> bool:
         """Whether this person can tell, as often as the question says that people can."""
         question = self.base.question_of(path)
         rate = question.dont_know.roof or 0 if question is not None else 0
-        return self._chance("knows", path).random() >= rate / 1_000_000
+        return self.knows_all or self._chance("knows", path).random() >= rate / 1_000_000
 
     def told(self) -> Rows:
         """The true roof less all that this person cannot tell."""
@@ -211,11 +214,17 @@ class Person:
 
 
 def talk_through(
-    base: Base, judge: Judge, steps: Judge, seed: str, choose: Choose, noise: float = 1
+    base: Base,
+    judge: Judge,
+    steps: Judge,
+    seed: str,
+    choose: Choose,
+    noise: float = 1,
+    knows_all: bool = False,
 ) -> Outcome:
     """A whole talk with a person before a roof drawn from a seed; `steps` judges on the way."""
     truth = true_roof(base, random.Random(seed))
-    person = Person(base, truth, seed, noise)
+    person = Person(base, truth, seed, noise, knows_all)
     talk = Talk(unseen(truth), "a1", "x", "roof")
     state = state_of(talk, base, steps)
     asked: list[str] = []

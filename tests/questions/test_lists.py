@@ -94,7 +94,8 @@ def asked(base: Base, judge: Judge, job: Rows, start: Rows, mode: Mode) -> Itera
     for found in state.contradicted:
         yield f"end: {found.path} is contradicted, and asked back"
     if not state.contradicted:
-        yield f"end: {screen.ending(base, state.left)}"
+        text = screen.ending(base, state.left)
+        yield f"end: {text} {', '.join(state.left.paths)}" if text.endswith(":") else f"end: {text}"
 
 
 def _alive(state: State) -> str:

@@ -37,6 +37,7 @@ class Sieve:
         for clamp in sorted(clamps, key=lambda p: p.id):
             groups.setdefault(self._data(base, clamp), []).append(clamp)
         self._groups = list(groups.values())
+        self._group_of = {p.id: i for i, group in enumerate(self._groups) for p in group}
 
     def sorts(self, view: Callable[[Part], View]) -> list[list[Part]]:
         """Clamps with one view each; those that no first requirement tells apart are together."""
@@ -49,12 +50,16 @@ class Sieve:
     def sorter(self, view: Callable[[Part], View]) -> Callable[[Part], object]:
         """What sort a clamp is of: equal for clamps that no first requirement tells apart."""
         tried: list[dict[str, str]] = []
+        known: dict[int, object] = {}
 
         def sort(clamp: Part) -> object:
-            here = view(clamp)
-            if not tried:
-                tried.extend(worlds(here, self._all, self._most_worlds))  # equal for every clamp
-            return self._sort(here, tried) or clamp.id
+            group = self._group_of[clamp.id]
+            if group not in known:
+                here = view(clamp)
+                if not tried:
+                    tried.extend(worlds(here, self._all, self._most_worlds))  # of every clamp
+                known[group] = self._sort(here, tried) or clamp.id
+            return known[group]
 
         return sort
 

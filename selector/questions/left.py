@@ -113,10 +113,11 @@ def _stacks(desk: Desk, finder: Finder, clamps: list[Part], whole: bool) -> Left
 
 def _some(desk: Desk, finder: Finder, clamp: Part, most: int) -> Iterator[Option]:
     """Stacks on a clamp until so many are alive."""
+    tries = TRIES * most
     if not desk.base.catalogues[clamp.catalogue].of_clamp(clamp.handle):
-        most = 1  # without a record of the clamp each stack is the engineer's
+        tries = 1  # without a record of the clamp each stack is the engineer's
     alive = 0
-    for option in islice(finder.above(clamp), TRIES * most):
+    for option in islice(finder.above(clamp), tries):
         yield option
         alive += option.verdict.word < Word.ENGINEER
         if alive == most:

@@ -81,7 +81,10 @@ class Outcome:
 
 
 def true_roof(base: Base, chance: random.Random) -> Rows:
-    """A roof that one clamp of the demo catalogue was made for, seldom with something bad."""
+    """A roof that one clamp of the demo catalogue was made for, seldom with something bad.
+
+    Its head is one that the shape can have: any other is no seam of this shape, and contradicts it.
+    """
     clamps = [p for p in base.parts_of(("demo",)) if p.slot == "clamp"]
     grip = chance.choice(chance.choice(clamps).shape.grips)  # type: ignore[attr-defined]
     data = roof(seam(grip), sheet(chance.choice(sorted(SHEETS))))
@@ -90,6 +93,9 @@ def true_roof(base: Base, chance: random.Random) -> Rows:
         window = getattr(grip, name)
         if window is not None:
             row[name]["places"] = _somewhere(window, chance)
+    head = base.shapes[grip.shape].shape.head
+    if head is not None and "head" in row:
+        row["head"]["places"] = [_inside(head, text) for text in row["head"]["places"]]
     for path, text in ELSEWHERE.items():
         _place(data, path, text)
     for path, (word, rate) in SELDOM_BAD.items():
@@ -108,6 +114,13 @@ def _somewhere(window: Window, chance: random.Random) -> list[str]:
     middle = chance.randint(max(low - more, 2 * SPREAD), high + more)
     places = [middle + chance.randint(-SPREAD, SPREAD) for _ in range(3)]
     return [f"{place / 1000} mm" for place in places]
+
+
+def _inside(window: Window, text: str) -> str:
+    """The reading nearest to a place that a window holds."""
+    place = units.parse(text, "length")
+    low, high = window.low or 0, window.high if window.high is not None else place
+    return f"{min(max(place, low), high) / 1000} mm"
 
 
 def _place(data: Rows, path: str, text: str) -> None:

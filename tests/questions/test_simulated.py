@@ -5,9 +5,10 @@ from collections.abc import Iterator
 
 import pytest
 
+from selector.inference.answer import Desk, Finder
 from selector.inference.judge import Judge
 from selector.knowledge.base import Base
-from selector.model.quantity import Measured
+from selector.model.quantity import Candidates, Measured
 from selector.model.truth import Word
 from selector.questions.talk import brisk
 from tests.questions.simulate import (
@@ -89,3 +90,12 @@ def test_fewer_questions_than_a_questionnaire(base: Base, judge: Judge, steps: J
     fixed = [talk_through(base, judge, steps, seed, questionnaire(base)) for seed in ROOFS[:5]]
     assert not any(found.false_yes for found in fixed)
     assert sum(len(f.asked) for f in mine) <= 0.75 * sum(len(f.asked) for f in fixed)
+
+
+def test_no_true_roof_contradicts_itself(base: Base, judge: Judge) -> None:
+    for number in range(40):
+        roof = true_roof(base, random.Random(f"roof {number}"))
+        job = exact(base, roof)
+        view = Finder(Desk(base, job, judge), job.arrays["a1"]).about_plane.view
+        assert isinstance(view.read("plane.seam.shape").value, Candidates), number
+        assert not job.contradictions(), number

@@ -21,6 +21,7 @@ from selector.questions.left import Left, left_of
 from selector.questions.order import Asked, Mode, ranked
 from selector.questions.typed import Data, sighting
 
+SAID_WITHIN = "10 %"  # of a figure that stands on paper and was said by heart
 BRISK_WORLDS = 8  # one split quantity at a time, such as the metal
 
 
@@ -87,6 +88,10 @@ class Talk:
         """How an answer was come by; a bare word where somebody should have looked is a hint."""
         if "tool" in said or "hint" in said:
             return said
+        if how is not None and how in self.job.get("papers", {}):
+            return {**said, "paper": how}
+        if on_paper_alone(quantity) and "within" not in said:
+            return {"hint": _first(said, quantity)}
         tool = how if how in quantity.tools else coarsest(quantity)
         assumed_tool = {"tool": tool} if tool and "within" not in said else {}
         if quantity.said or quantity.setting or quantity.lifted in ON_THE_PHONE:
@@ -95,9 +100,7 @@ class Talk:
             return {**said, **assumed_tool, "how": how}
         if self.mode == "roof" and not quantity.not_by:  # a metal is never told by the eyes alone
             return said | (assumed_tool or {"how": "eyes"})
-        value = said.get("is", said.get("places", said.get("one_of")))
-        first = value[0] if isinstance(value, list) and not quantity.stacked else value
-        return {"hint": first}
+        return {"hint": _first(said, quantity)}
 
     def _after(self, new: "Talk") -> "Talk":
         return replace(new, past=(*self.past, replace(self, past=())))
@@ -111,6 +114,17 @@ class State:
     left: Left
     ask: tuple[Asked, ...]
     contradicted: tuple[Observed, ...]
+
+
+def on_paper_alone(quantity: Quantity) -> bool:
+    """Whether no tool reads a figure, so that it counts by the paper that it stands on."""
+    return quantity.dimension not in ("choice", "count") and not quantity.tools
+
+
+def _first(said: Data, quantity: Quantity) -> object:
+    """The first of what was said: a hint has one value."""
+    value = said.get("is", said.get("places", said.get("one_of")))
+    return value[0] if isinstance(value, list) and not quantity.stacked else value
 
 
 def coarsest(quantity: Quantity) -> str | None:
@@ -183,5 +197,7 @@ def _taken(said: Data, quantity: Quantity) -> Data:
     if "hint" not in said:
         return said
     way = {"tool": tool} if (tool := coarsest(quantity)) else {"how": "said"}
+    if on_paper_alone(quantity):
+        way["within"] = SAID_WITHIN
     rest = {key: value for key, value in said.items() if key != "hint"}
     return {"is": said["hint"], **way, **rest}

@@ -156,3 +156,19 @@ def test_who_says_the_same_again_is_not_asked_a_third_time(base: Base, roof: Tal
     assert once.skipped == ()  # three places by calliper would tell more
     twice = say(once, base, "plane.seam.height", "25 tape")
     assert twice.job == once.job and twice.skipped == ("plane.seam.height",)
+
+
+def test_a_figure_off_a_map_counts_with_its_paper(base: Base, judge: Judge, phone: Talk) -> None:
+    path = Path("site", "ground_snow")
+    by_heart = say(phone, base, "site.ground_snow", "0.85")
+    assert by_heart.sightings(path) == [{"hint": "0.85 kPa", "by": "rn"}]
+    assert state_of(by_heart, base, judge).desk.job.site  # steers, and proves nothing
+    assert isinstance(job_in(base, by_heart.job).site["site.ground_snow"].value, Unknown)
+    sheet = {"kind": "national map sheet", "dated": "2030-01-01", "covers": ["ground snow"]}
+    talk = phone.put({**phone.job, "papers": {"sheet": sheet}}, "papers")
+    read = say(talk, base, "site.ground_snow", "0.85", "sheet")
+    assert read.sightings(path) == [{"is": "0.85 kPa", "paper": "sheet", "by": "rn"}]
+    value = job_in(base, read.job).site["site.ground_snow"].value
+    assert str(value) == "0.85 kPa"
+    again = say(read, base, "site.ground_snow", "0.85", "eyes")
+    assert {"hint": "0.85 kPa", "by": "rn"} in again.sightings(path)

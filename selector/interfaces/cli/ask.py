@@ -19,6 +19,7 @@ from selector.jobs.write import write_job
 from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
 from selector.knowledge.yaml_reader import read_file
+from selector.model.rule import Quantity
 from selector.model.truth import Word
 from selector.questions import screen
 from selector.questions.entries import Said, entry_of, path_named
@@ -26,7 +27,7 @@ from selector.questions.kits_screen import kits
 from selector.questions.order import Mode
 from selector.questions.papers import paper_form, with_paper
 from selector.questions.provisional import Provisional, hints_of, left_over
-from selector.questions.talk import State, Talk, brisk, job_in, state_of
+from selector.questions.talk import State, Talk, brisk, job_in, on_paper_alone, state_of
 from selector.questions.typed import is_doubtful
 
 WAY = "::"  # between an answer and how it was come by
@@ -218,7 +219,7 @@ class _Screen:
             said = "can't reach" if text == "!" else text
             talk = self.talk.answer(quantity, said, way or None)
             if talk.merely_said(quantity) and not is_doubtful(said):
-                self.say(screen.hanging("  ", self.text("talk.as_hint")))
+                self.say(screen.hanging("  ", self.hinted(quantity)))
             return talk
         entry = entry_of(self.base, path)
         text = screen.in_english(self.base, entry.choices, text) if entry is not None else text
@@ -227,6 +228,13 @@ class _Screen:
         of = self.talk
         line_said = Said(text, way or None, self.base, of.job, of.array, of.by, of.mode)
         return self.talk.put(entry.put(line_said), path)
+
+    def hinted(self, quantity: Quantity) -> str:
+        """Why an answer is kept as a hint, and what would make it count."""
+        if not on_paper_alone(quantity):
+            return self.text("talk.as_hint")
+        names = ", ".join(sorted(self.talk.job.get("papers", {}))) or self.text("talk.nothing")
+        return self.text("talk.no_paper", names=names)
 
     def left_over(self, state: State) -> Provisional:
         """What may be said of all kits that are left, hints counted."""

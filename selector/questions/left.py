@@ -7,7 +7,6 @@ candidate is a whole stack. Of very many, so many are looked at as tell what to 
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import islice
 
 from selector.explanation.stands import stands_if
 from selector.explanation.texts import Texts
@@ -61,15 +60,42 @@ class Left:
 def left_of(desk: Desk, array_id: str, passed: frozenset[str] = frozenset()) -> Left:
     """What is alive on a desk for an array; clamps alone while they wait for more than `passed`."""
     finder = Finder(desk, desk.job.arrays[array_id])
-    alive, whole = _alive(desk, finder)
-    if len(alive) > FEW:
-        shared = (finder.about_job, finder.about_plane)
-        weighed = [(c.id, desk.stock.stacks_above(c.id, finder.wanted), j) for c, j in alive]
-        clamps = [_candidate(desk, name, n, (*shared, j)) for name, n, j in weighed if n]
-        left = Left(tuple(c for c in clamps if c is not None), desk.died, None, whole)
-        if not left.paths.keys() <= passed:
+    while True:
+        alive, whole = _alive(desk, finder)
+        if len(alive) > FEW:
+            left = _clamps(desk, finder, alive, whole)
+            if not left.paths.keys() <= passed:
+                return left
+        clamps = [clamp for clamp, _ in alive]
+        left = _stacks(desk, finder, clamps, whole)
+        if left.candidates or whole:
             return left
-    return _stacks(desk, finder, [clamp for clamp, _ in alive], whole)
+        for clamp in clamps:  # none of these can become a yes; others still may
+            desk.died[clamp.id] = _stopped(left, clamp) or Texts.of(desk.base).say("talk.no_stack")
+
+
+def _clamps(
+    desk: Desk, finder: Finder, alive: list[tuple[Part, Judgement]], whole: bool
+) -> Left:
+    """Clamps with all that stands above them."""
+    shared = (finder.about_job, finder.about_plane)
+    weighed = [(c.id, desk.stock.stacks_above(c.id, finder.wanted), j) for c, j in alive]
+    found = [_candidate(desk, name, n, (*shared, j)) for name, n, j in weighed if n]
+    return Left(tuple(c for c in found if c is not None), desk.died, None, whole)
+
+
+def _stopped(left: Left, clamp: Part) -> str:
+    """What stops the best stack on a clamp."""
+    options = left.answer.options if left.answer is not None else ()
+    return next((stopped(o.verdict) for o in options if o.core.clamp == clamp.id), "")
+
+
+def stopped(found: Verdict) -> str:
+    """The first thing that keeps a stack from ever becoming a yes; empty where nothing does."""
+    sure = (f.rule for f in found.findings if f.surely)
+    rules = [rule.title for rule in sure if (rule.word or 0) >= Word.ENGINEER]
+    lost = [m.need.text for m in found.missing if m.lost]
+    return next(iter([*rules, *lost]), "")
 
 
 def _alive(desk: Desk, finder: Finder) -> tuple[list[tuple[Part, Judgement]], bool]:
@@ -103,25 +129,26 @@ def _alive(desk: Desk, finder: Finder) -> tuple[list[tuple[Part, Judgement]], bo
 def _stacks(desk: Desk, finder: Finder, clamps: list[Part], whole: bool) -> Left:
     """Stacks on these clamps: all of few, some of many."""
     above = sum(desk.stock.stacks_above(c.id, finder.wanted) for c in clamps)
-    whole = whole and above <= MANY
-    each = above if whole else -(-MANY // max(1, len(clamps)))
+    few = above <= MANY
+    each = above if few else -(-MANY // max(1, len(clamps)))
     options = [o for clamp in clamps for o in _some(desk, finder, clamp, each)]
     answer = desk.among(finder, options)
     found = [_candidate(desk, o.name, 1, o.judgements) for o in answer.options]
-    return Left(tuple(c for c in found if c is not None), desk.died, answer, whole)
+    alive = tuple(c for c in found if c is not None)
+    return Left(alive, desk.died, answer, whole and (few or not alive))
 
 
 def _some(desk: Desk, finder: Finder, clamp: Part, most: int) -> Iterator[Option]:
-    """Stacks on a clamp until so many are alive."""
-    tries = TRIES * most
-    if not desk.base.catalogues[clamp.catalogue].of_clamp(clamp.handle):
-        tries = 1  # without a record of the clamp each stack is the engineer's
+    """Stacks on a clamp until so many are alive; where none is, all of them."""
+    recorded = bool(desk.base.catalogues[clamp.catalogue].of_clamp(clamp.handle))
     alive = 0
-    for option in islice(finder.above(clamp), tries):
+    for number, option in enumerate(finder.above(clamp), 1):
         yield option
         alive += option.verdict.word < Word.ENGINEER
-        if alive == most:
+        if alive == most or (alive and number >= TRIES * most):
             return
+        if not recorded:
+            return  # without a record of the clamp each stack is the engineer's
 
 
 def _candidate(

@@ -11,7 +11,7 @@ from selector.model.job import Job, Observed
 from selector.model.rule import Quantity
 from selector.questions.entries import entry_of, key_of, no_quantities
 from selector.questions.form import Item
-from selector.questions.left import Left
+from selector.questions.left import Left, stopped
 from selector.questions.order import Asked
 from selector.questions.talk import State, Talk
 from selector.questions.typed import figure_like, unit_of
@@ -192,6 +192,16 @@ def ending(base: Base, left: Left) -> str:
     if left.answer is not None and left.answer.word.is_yes:
         return texts.say("talk.end.yes", word=texts.word(left.answer.word.text))
     return texts.say("talk.end.others" if left.candidates else "talk.end.none")
+
+
+def nearest(base: Base, left: Left) -> Iterator[str]:
+    """Where nothing can become a yes: the best that there is, and what stops it."""
+    if left.answer is None or left.candidates or not left.answer.options:
+        return
+    best, texts = left.answer.options[0], Texts.of(base)
+    word = texts.word(best.verdict.word.text)
+    name, why = handles(best.name), stopped(best.verdict)
+    yield from hanging("  ", texts.say("talk.nearest", name=name, word=word, why=why))
 
 
 def still_open(base: Base, left: Left) -> Iterator[str]:

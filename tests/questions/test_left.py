@@ -11,7 +11,7 @@ from selector.knowledge.base import Base
 from selector.model.truth import Word
 from selector.questions import left as left_module
 from selector.questions import screen
-from selector.questions.left import Left, left_of
+from selector.questions.left import Left, left_of, stopped
 from selector.questions.talk import State, Talk, assumed, brisk, job_in, state_of
 from tests.questions.simulate import Person, best, true_roof, unseen
 
@@ -115,3 +115,29 @@ def test_among_very_many_some_stand_for_all(
     assert "and more" not in screen.status(base, state)
     assert {c.name for c in some.candidates} < every
     assert set(some.paths) <= set(state.left.paths)
+
+
+@pytest.mark.parametrize("many", [1, 3])
+def test_what_may_become_a_yes_is_found_among_very_many(
+    base: Base, quick: Judge, walked: Walk, monkeypatch: pytest.MonkeyPatch, many: int
+) -> None:
+    for talk, state in walked[5::3]:
+        with monkeypatch.context() as patch:
+            patch.setattr(left_module, "MANY", many)
+            patch.setattr(left_module, "FEW", 0)
+            some = of_many(base, talk, quick)
+        assert bool(some.candidates) == bool(state.left.candidates), len(talk.past)
+
+
+def test_the_nearest_is_named_where_none_can_become_a_yes(
+    base: Base, quick: Judge, walked: Walk
+) -> None:
+    talk, state = walked[5]
+    assert not list(screen.nearest(base, state.left))
+    lying = {**talk.job["arrays"]["a1"], "orientation": "landscape"}
+    turned = replace(talk, job={**talk.job, "arrays": {"a1": lying}})
+    found = state_of(turned, base, quick).left
+    told_so = " ".join(screen.nearest(base, found))
+    assert bool(found.candidates) != bool(told_so)
+    if told_so:
+        assert stopped(found.answer.options[0].verdict) in told_so  # type: ignore[union-attr]

@@ -148,7 +148,8 @@ class _Screen:
             return screen.contradiction(self.base, state.contradicted[0])
         if not state.ask:
             end = screen.hanging("", screen.ending(self.base, state.left))
-            return (*end, *screen.still_open(self.base, state.left), *self.more())
+            best = screen.nearest(self.base, state.left)
+            return (*end, *best, *screen.still_open(self.base, state.left), *self.more())
         return screen.question(self.base, state.ask[0], self.talk)
 
     def why(self, state: State) -> Iterable[str]:

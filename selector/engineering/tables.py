@@ -105,7 +105,7 @@ CLAUSES: Mapping[str, tuple[str, ...]] = {
     "snow": (),
     "basis": (),
     "arrays": ("net pressure", "array holds snow"),
-    "trial": (),
+    "trial": ("map speed", "mean height"),
 }
 # Zones of each roof in each wind; every one needs its curve of the negative row.
 ZONES: Mapping[tuple[str, int], tuple[str, ...]] = {

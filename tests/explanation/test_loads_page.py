@@ -18,6 +18,7 @@ from selector.knowledge.base import Base
 from selector.knowledge.yaml_reader import read_string
 from tests.facts.actions.conftest import HALL, changed
 from tests.facts.actions.test_open import FREE, NEEDED, OUTSIDE
+from tests.facts.actions.test_trial import EXPOSURE, NEWER, PLACE, VERIFIED
 
 PITCHED = {**FREE, "{is: 8.5 deg": "{is: 45 deg"}
 JOBS: list[dict[str, str]] = [
@@ -29,6 +30,10 @@ JOBS: list[dict[str, str]] = [
     {"{is: normal, how": "{one_of: [normal, sheltered], how"},
     *({line: ""} for line in NEEDED),
     *(changes for changes, *_ in OUTSIDE),
+    VERIFIED,
+    NEWER,
+    {**VERIFIED, PLACE: PLACE},
+    {**VERIFIED, PLACE: EXPOSURE + PLACE.replace("none", "some")},
 ]
 
 
@@ -55,6 +60,7 @@ SIGNS = {
     "rho",
     "min",
     "log",
+    "exp",
     "cos",
     "sin",
 }
@@ -76,7 +82,7 @@ def said(found: Loads) -> Iterator[tuple[str, bool]]:
             if isinstance(row.value, str):
                 yield row.value, False
         for one in topic.opens:
-            if one.kind == "outside":
+            if one.kind in ("outside", "engineer"):
                 texts = (one.about, one.given, one.allowed)
                 yield from ((text, False) for text in texts)
                 yield one.clause, True
@@ -141,3 +147,23 @@ def test_the_picture_names_every_zone_and_both_sides_of_the_wind(base: Base) -> 
 )
 def test_numbers_are_plain(value: float, form: str, text: str) -> None:
     assert plain(value, form) == text
+
+
+@pytest.mark.parametrize("changes", [VERIFIED, NEWER], ids=["older", "newer"])
+def test_a_code_on_trial_is_for_an_engineer_only(base: Base, changes: dict[str, str]) -> None:
+    lines = page(told(base, changes), "V", TOPICS)
+    flat = " ".join(" ".join(lines).split())
+    assert "on trial: nothing of it may be used without a licensed engineer" in lines[1]
+    assert "ENGINEER stop" in flat
+    assert "velocity pressure qh" in flat
+    assert "wind lifts a module by no figure" in flat
+    assert "pressure coefficient (GCp) of the roof zone: not kept" in flat
+    assert "a speed off the map of another code is wrong here" in flat
+
+
+def test_a_missing_exposure_is_asked_for_beside_the_stop(base: Base) -> None:
+    lines = page(told(base, {**VERIFIED, PLACE: PLACE}), "V", ())
+    flat = " ".join(" ".join(lines).split())
+    assert "ENGINEER stop" in flat
+    assert "exposure category by ASCE 7: B, C or D? (aerial view" in flat
+    assert "[site.exposure] (for wind)" in flat

@@ -151,7 +151,7 @@ def test_papers_are_named(base: Base, german: Base) -> None:
 
 def _is_code(word: str) -> bool:
     """Grades, classes and names of codes are written alike in every language."""
-    return bool(re.search(r"[0-9]", word)) or word in {"I", "II", "III", "IV"} or "-" in word
+    return bool(re.search(r"[0-9]", word)) or word in {*"IBCD", "II", "III", "IV"} or "-" in word
 
 
 def test_what_rules_read_has_a_name(base: Base, german: Base) -> None:

@@ -173,6 +173,45 @@ def test_keys_are_english_whatever_the_language(loads: Loads) -> None:
     assert said[0] != said[1]
 
 
+# --- a code on trial ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("code", ["asce-7-16", "asce-7-22"])
+def test_a_code_on_trial_has_the_same_data(loads: Loads, tmp_path: Path, code: str) -> None:
+    path = edited(tmp_path, "{is: en-first-generation}", f"{{is: {code}}}")
+    plain = loads(path, "--json")
+    data, usual = json.loads(plain.out), json.loads(loads(HALL, "--json").out)
+    assert plain.code == 0
+    assert data.keys() == usual.keys()
+    assert (data["schema"], data["word"], data["code"]) == ("loads/1", "engineer", code)
+    assert (data["peak"], data["lift"], data["sets"]) == (None, {}, {})
+    opens = {(o["word"], o["kind"], o["about"]) for o in data["topics"]["wind"]["open"]}
+    assert opens == {
+        ("engineer", "trial", "code"),
+        ("engineer", "engineer", "pressure coefficient (GCp) of the roof zone"),
+        ("observe", "missing", "site.exposure"),
+    }
+    text = path.read_text(encoding="utf-8")
+    exposed = "  exposure: {is: C, how: aerial view, by: lw}\n  hilltop:"
+    path.write_text(text.replace("  hilltop:", exposed), encoding="utf-8")
+    data = json.loads(loads(path, "--json", "--only", "wind").out)
+    assert data["word"] == "engineer"
+    [qh] = [row for row in data["topics"]["wind"]["rows"] if row["symbol"] == "qh"]
+    assert qh["value"] == data["peak"]
+    for lang, word in (("en", "ENGINEER"), ("de", "STATIKER")):
+        ran = loads(path, "--only", "wind", "--lang", lang)
+        assert (ran.code, ran.out.count(word)) == (0, 1)
+        assert [line for line in ran.out.splitlines() if len(line) > 80] == []
+
+
+def test_nothing_is_drawn_of_a_code_on_trial(loads: Loads, tmp_path: Path) -> None:
+    path = edited(tmp_path, "{is: en-first-generation}", "{is: asce-7-16}")
+    ran = loads(path, "--picture", tmp_path / "zones.svg")
+    assert (ran.code, ran.out) == (2, "")
+    assert "a code on trial" in ran.err
+    assert [p.name for p in tmp_path.iterdir()] == ["job.yaml"]
+
+
 # --- the picture --------------------------------------------------------------------------------
 
 

@@ -29,6 +29,7 @@ KEPT_ONLY = {
     "site.basic_wind": "for `loads`: the wind of the place",
     "site.code": "for `loads`: chooses the code",
     "site.country": "for `loads`: chooses the national choice",
+    "site.exposure": "for `loads`: the wind of the place, for a code on trial",
     "site.lightning": "the lightning gate asks for a paper whatever is seen",
     "site.terrain": "for `loads`: the wind of the place",
     "site.wrench_calibration": "for the sign-off of the torque",

@@ -20,7 +20,7 @@ def topic(sheet: Sheet, telling: LoadsTelling, name: str) -> None:
     titles = ("symbol", "value", "clause", "status")
     sheet.rows([tuple(telling.say(f"loads.rows.{t}") for t in titles)], LINE)
     for row in found.rows:
-        if not row.zone and (name != "combinations" or not _is_set(telling, row)):
+        if not row.zone and not (name == "combinations" and _is_set(telling, row)):
             _line(sheet, telling, row, {r.symbol for r in found.rows if r.zone})
     if name == "wind" and telling.loads.zones:
         _zones(sheet, telling)
@@ -30,8 +30,8 @@ def topic(sheet: Sheet, telling: LoadsTelling, name: str) -> None:
 
 def _is_set(telling: LoadsTelling, row: Row) -> bool:
     """Whether a row is a part of a set; those stand in a table of their own."""
-    sets = telling.loads.sets[LINKS[-1]].sets
-    return any(row.symbol == f"{s.name}, {s.part}" for s in sets)
+    found = telling.loads.sets.get(LINKS[-1])
+    return found is not None and any(row.symbol == f"{s.name}, {s.part}" for s in found.sets)
 
 
 def _line(sheet: Sheet, telling: LoadsTelling, row: Row, zones: set[str]) -> None:

@@ -41,7 +41,9 @@ def _head(sheet: Sheet, telling: LoadsTelling) -> None:
     loads, say = telling.loads, telling.say
     names = {"array": loads.array, "job": loads.job, "plane": loads.plane, "as_of": loads.as_of}
     sheet.add("", say("loads.head", **names))
-    if loads.code:
+    if loads.trial:
+        sheet.add("! ", say("loads.trial.code", code=loads.code))
+    elif loads.code:
         sheet.add("", say("loads.code", code=loads.code, country=loads.country))
     if loads.invented:
         sheet.add("", say("loads.demo", names="`, `".join(loads.invented)))
@@ -53,8 +55,9 @@ def _head(sheet: Sheet, telling: LoadsTelling) -> None:
 
 def _figures(sheet: Sheet, telling: LoadsTelling) -> None:
     loads, say = telling.loads, telling.say
-    sheet.head(say("loads.figure.head"))
-    _figure(sheet, telling, "peak", loads.peak_pa)
+    head, peak = ("head_trial", "peak_trial") if loads.trial else ("head", "peak")
+    sheet.head(say(f"loads.figure.{head}"))
+    _figure(sheet, telling, peak, loads.peak_pa)
     for which, worst in (("lift", loads.lift), ("press", loads.press)):
         for link in LINKS:
             found = worst.get(link)
@@ -66,6 +69,8 @@ def _figures(sheet: Sheet, telling: LoadsTelling) -> None:
     if loads.accidental_pa is not None:
         _figure(sheet, telling, "accidental", loads.accidental_pa)
     _figure(sheet, telling, "weight", loads.weight_pa)
+    if loads.trial:
+        sheet.add("", say("loads.trial.speed"))
     if loads.lift:
         sheet.add("", say("loads.links", **_areas(telling)))
 
@@ -106,7 +111,7 @@ def _sets(sheet: Sheet, telling: LoadsTelling) -> None:
     loads, say = telling.loads, telling.say
     sheet.head(say("loads.sets.head"))
     if not loads.sets:
-        sheet.add("", say("loads.sets.none"))
+        sheet.add("", say("loads.trial.sets" if loads.trial else "loads.sets.none"))
         return
     titles = ("", *(say(f"loads.sets.{link}") for link in LINKS))
     rows = [titles]

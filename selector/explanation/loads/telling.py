@@ -72,6 +72,10 @@ class LoadsTelling:
     def missing(self, one: Open) -> str:
         """What is missing or outside, and how to get it."""
         say, shown = self.say, self.shown
+        if one.kind in ("trial", "engineer"):
+            clause = self.clause(one.clause)
+            holes = {"about": shown(one.about), "given": one.given, "clause": clause}
+            return say(f"loads.open.{one.kind}", **holes)
         if one.kind == "outside":
             return say(
                 "loads.open.outside",

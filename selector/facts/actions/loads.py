@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from selector.engineering.combine_en import Actions, Worth
 from selector.engineering.combine_hull import ActionsBox, CombinedHull, combine_hull
 from selector.engineering.lines import TO_CONFIRM, BadInputError, Ref, weakest
-from selector.engineering.tables import Code
+from selector.engineering.tables import Code, TrialEdition
 from selector.engineering.weight import Module, array_weight
 from selector.errors import InputError
 from selector.facts.actions.gather import Gather, Known
@@ -30,9 +30,11 @@ from selector.facts.actions.roof import (
     lies_low,
     lying_of,
     shape_of,
+    trial_of,
 )
 from selector.facts.actions.rows import laid_over
 from selector.facts.actions.snow import ArraySnow, fallen_of, no_drift, snow_of
+from selector.facts.actions.trial import factors_on_trial, wind_on_trial
 from selector.facts.actions.wind import ArrayWind, Peak, array_wind, peak_of, place_of, plan_of
 from selector.knowledge.base import Base
 from selector.model.job import Array, Job
@@ -65,6 +67,35 @@ class _Work:
         return Gather(self.base, self.job, self.array)
 
     def loads(self) -> Loads:
+        trial = trial_of(self.gather())
+        return self.by_code() if trial is None else self.by_trial(trial)
+
+    def by_trial(self, edition: TrialEdition) -> Loads:
+        """What a code on trial gives: no set, no pressure on modules, no yes."""
+        wind, snow, factors = self.gather(), self.gather(), self.gather()
+        for g in (wind, snow, factors):
+            code_of(g)
+        peak, weight = wind_on_trial(wind, edition), self.weight()
+        self.rows["wind"] = () if peak is None else peak.rows
+        self.rows["combinations"] = factors_on_trial(factors, edition)
+        for name, g in (("wind", wind), ("snow", snow), ("combinations", factors)):
+            self.opens[name] = tuple(g.opens)
+        return Loads(
+            job=self.job.id,
+            as_of=self.job.as_of,
+            array=self.array.id,
+            plane=self.array.plane,
+            code=edition.id,
+            country="",
+            invented=self.invented(None),
+            topics={name: self.topic(name) for name in TOPICS},
+            area_m2={},
+            peak_pa=None if peak is None else peak.pa,
+            weight_pa=None if weight is None else weight.pa,
+            trial=True,
+        )
+
+    def by_code(self) -> Loads:
         code = code_of(self.gather())
         areas = self.areas(code)
         peak, shape, block, wind = self.wind(code, areas)

@@ -44,7 +44,8 @@ class Open:
     """
 
     word: Word
-    kind: str  # missing | contradicted | inexact | paper | disagree | outside | straddles
+    # missing | contradicted | inexact | paper | disagree | outside | straddles | trial | engineer
+    kind: str
     about: str
     given: str = ""
     allowed: str = ""
@@ -157,6 +158,7 @@ class Loads:
     sets: Mapping[str, LinkSets] = field(default_factory=dict)  # by link
     not_applicable: Mapping[str, str] = field(default_factory=dict)
     plan: Plan | None = None
+    trial: bool = False  # by a code on trial: nothing here without a licensed engineer
 
     @property
     def word(self) -> Word:

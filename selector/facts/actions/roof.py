@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from selector.engineering.module_wind import Lie, outside_rule
 from selector.engineering.place_hull import RoofBox
-from selector.engineering.tables import Code
+from selector.engineering.tables import Code, TrialEdition
 from selector.facts.actions.gather import Gather, Known
 from selector.facts.actions.model import Ends, Open
 from selector.facts.layouts import array_width
@@ -54,12 +54,23 @@ class Block:
 
 def code_of(g: Gather) -> Code | None:
     """The code with the national choice of the job; None, and open, where it is not known."""
-    code, country = g.word("site.code"), g.word("site.country")
-    trial = g.base.codes.editions.get(code or "")
-    if trial is not None and trial.trial:
-        g.stop("code", trial.id, "codes that are not on trial", "the base")
-        code = None
+    code = g.word("site.code")
+    trial = _on_trial(g, code)
+    if trial is not None:
+        g.opens.append(Open(Word.ENGINEER, "trial", "code", trial.id, clause="the base"))
+        return None
+    country = g.word("site.country")
     return None if code is None or country is None else g.base.codes.code(country)
+
+
+def trial_of(g: Gather) -> TrialEdition | None:
+    """The edition on trial that the job names; None for any other code."""
+    return _on_trial(g, g.word("site.code"))
+
+
+def _on_trial(g: Gather, code: str | None) -> TrialEdition | None:
+    edition = g.base.codes.editions.get(code or "")
+    return edition if isinstance(edition, TrialEdition) else None
 
 
 def block_of(g: Gather) -> Block | None:

@@ -39,7 +39,8 @@ def work_out(
     told = LoadsTelling(loads, base, texts)
     if picture is not None:
         if loads.plan is None:
-            raise InputError.of(texts.say("loads.asking.no_plan"), file=job.file)
+            why = "no_zones" if loads.trial else "no_plan"
+            raise InputError.of(texts.say(f"loads.asking.{why}"), file=job.file)
         write_whole(plan_svg(told), picture)
     shown = (only,) if only else TOPICS if every else ()
     with to_screen() as console:

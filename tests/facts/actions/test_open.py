@@ -189,12 +189,6 @@ FREE = {
     "    plan_width:   {is: 32 m, paper: plan}\n": "",
 }
 OUTSIDE: list[tuple[dict[str, str], str, str, str]] = [
-    (
-        {"{is: en-first-generation}": "{is: asce-7-16}"},
-        "code",
-        "not on trial",
-        "wind snow combinations",
-    ),
     ({"{is: duopitch, paper": "{is: other, paper"}, "roof form", "duopitch", "wind snow"),
     ({"obstacles:    {is: none": "obstacles:    {is: some"}, "obstacles", "roofs", "snow"),
     ({"parapet:      {is: none": "parapet:      {is: some"}, "parapet", "roofs", "wind snow"),

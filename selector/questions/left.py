@@ -74,9 +74,7 @@ def left_of(desk: Desk, array_id: str, passed: frozenset[str] = frozenset()) -> 
             desk.died[clamp.id] = _stopped(left, clamp) or Texts.of(desk.base).say("talk.no_stack")
 
 
-def _clamps(
-    desk: Desk, finder: Finder, alive: list[tuple[Part, Judgement]], whole: bool
-) -> Left:
+def _clamps(desk: Desk, finder: Finder, alive: list[tuple[Part, Judgement]], whole: bool) -> Left:
     """Clamps with all that stands above them."""
     shared = (finder.about_job, finder.about_plane)
     weighed = [(c.id, desk.stock.stacks_above(c.id, finder.wanted), j) for c, j in alive]

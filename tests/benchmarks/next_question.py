@@ -33,7 +33,8 @@ from selector.questions.talk import State, Talk, brisk, job_in, state_of
 from tests.questions.simulate import Person, Rows, true_roof, unseen
 
 SIZES = (50, 1_000, 20_000)  # added to the shipped parts
-MOST = 50  # milliseconds of the median at the largest size
+MOST = 1.0  # bare walks that the median may take at the largest size
+WANTED = 50  # milliseconds of it, on a usual machine; they only inform
 ROOF = "roof 9"
 SHAPES = ("double-lock", "single-lock", "snap-lock", "round", "T", "batten", "trapezoidal")
 PLAIN = Shape(framed=False, crossed=False)
@@ -115,11 +116,12 @@ def main() -> int:
         found: list[Turn] = run(turns, base, judge, truth)
         times = sorted(turn.milliseconds for turn in found)
         median = statistics.median(times)
-        over = parts == SIZES[-1] and median > MOST
+        over = parts == SIZES[-1] and median > MOST * walk
         print(
             f"{parts:>7,}{len(times):>6}{median:>7.0f} ms{times[len(times) * 9 // 10]:>7.0f} ms"
             f"{times[-1]:>7.0f} ms   bare walk {walk:.1f} ms, median / walk {median / walk:.2f}"
-            f"{f'  limit {MOST} ms' if parts == SIZES[-1] else ''}{'  OVER' if over else ''}"
+            f"{f', limit {MOST}' if parts == SIZES[-1] else ''}{'  OVER' if over else ''}"
+            f"{f' (wanted {WANTED} ms)' if parts == SIZES[-1] else ''}"
         )
         if "--turns" in sys.argv:
             for turn in found:

@@ -35,9 +35,11 @@ class LoadsTelling:
         return re.sub(r"[a-z]+", lambda m: self.texts.word(m.group()), text)
 
     def source(self, text: str) -> str:
-        """A paper, how something was seen, or the id of a source, which stays as it is."""
-        whole = self.shown(text)
-        return whole if whole != text else self.texts.seen(text)
+        """A paper, or how something was seen in the person's own words; the id of a source stays."""
+        ours = ("catalogue", *self.base.vocabulary.words["paper"])
+        if text.startswith(tuple(f"{name} " for name in ours)):
+            return self.shown(text)
+        return self.texts.seen(text)
 
     # --- figures -------------------------------------------------------------------------
 

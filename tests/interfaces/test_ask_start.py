@@ -251,8 +251,7 @@ def test_an_interrupt_in_the_start_writes_nothing_and_says_so(tmp_path: Path, af
     terminal = Terminal(tmp_path / "mill.yaml")
     typed(terminal, *START[:after])
     terminal.until("> ")
-    os.killpg(terminal.process.pid, 2)
-    assert terminal.end() == 2
+    assert terminal.interrupt("Nothing was written.") == 2
     assert "Nothing was written." in terminal.text and "Traceback" not in terminal.text
     assert files(tmp_path) == []
 
@@ -260,8 +259,9 @@ def test_an_interrupt_in_the_start_writes_nothing_and_says_so(tmp_path: Path, af
 def test_an_interrupt_while_a_name_is_asked(tmp_path: Path) -> None:
     terminal = Terminal(None, folder=tmp_path)
     terminal.until("> ")
-    os.killpg(terminal.process.pid, 2)
-    assert terminal.end() == 2 and "Nothing was written." in terminal.text
+    assert (
+        terminal.interrupt("Nothing was written.") == 2 and "Nothing was written." in terminal.text
+    )
     assert files(tmp_path) == []
 
 

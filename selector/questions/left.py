@@ -1,11 +1,11 @@
 """What is still alive for an array, and what each of it waits for.
 
 While many clamps are alive a candidate is a clamp with all that stands above it; they are told
-apart by what the plane and the clamp alone say. When few are left, or these say all they can, a
-candidate is a whole stack. Of very many, so many are looked at as tell what to ask.
+apart by what the plane and the clamp alone say. When few are left, or few stacks, or the clamps say
+all they can, a candidate is a whole stack. Of very many, so many are looked at as tell what to ask.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from selector.explanation.stands import stands_if
@@ -62,7 +62,7 @@ def left_of(desk: Desk, array_id: str, passed: frozenset[str] = frozenset()) -> 
     finder = Finder(desk, desk.job.arrays[array_id])
     while True:
         alive, whole = _alive(desk, finder)
-        if len(alive) > FEW:
+        if len(alive) > FEW and _above(desk, finder, [c for c, _ in alive]) > MANY:
             left = _clamps(desk, finder, alive, whole)
             if not left.paths.keys() <= passed:
                 return left
@@ -126,7 +126,7 @@ def _alive(desk: Desk, finder: Finder) -> tuple[list[tuple[Part, Judgement]], bo
 
 def _stacks(desk: Desk, finder: Finder, clamps: list[Part], whole: bool) -> Left:
     """Stacks on these clamps: all of few, some of many."""
-    above = sum(desk.stock.stacks_above(c.id, finder.wanted) for c in clamps)
+    above = _above(desk, finder, clamps)
     few = above <= MANY
     each = above if few else -(-MANY // max(1, len(clamps)))
     options = [o for clamp in clamps for o in _some(desk, finder, clamp, each)]
@@ -134,6 +134,11 @@ def _stacks(desk: Desk, finder: Finder, clamps: list[Part], whole: bool) -> Left
     found = [_candidate(desk, o.name, 1, o.judgements) for o in answer.options]
     alive = tuple(c for c in found if c is not None)
     return Left(alive, desk.died, answer, whole and (few or not alive))
+
+
+def _above(desk: Desk, finder: Finder, clamps: Iterable[Part]) -> int:
+    """How many stacks interfaces allow on some clamps."""
+    return sum(desk.stock.stacks_above(c.id, finder.wanted) for c in clamps)
 
 
 def _some(desk: Desk, finder: Finder, clamp: Part, most: int) -> Iterator[Option]:

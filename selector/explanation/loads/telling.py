@@ -35,7 +35,7 @@ class LoadsTelling:
         return re.sub(r"[a-z]+", lambda m: self.texts.word(m.group()), text)
 
     def source(self, text: str) -> str:
-        """A paper, or how something was seen in the person's own words; the id of a source stays."""
+        """A paper, or how something was seen, in the person's own words; a source by its id."""
         ours = ("catalogue", *self.base.vocabulary.words["paper"])
         if text.startswith(tuple(f"{name} " for name in ours)):
             return self.shown(text)

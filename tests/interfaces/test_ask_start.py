@@ -1,7 +1,9 @@
 """A talk without a job file: through a pipe and on a real terminal, left half way, gone on with."""
 
+import errno
 import os
 import subprocess
+import tempfile
 from datetime import date
 from pathlib import Path
 
@@ -11,6 +13,7 @@ from selector.jobs.read import read_job
 from selector.knowledge.base import Base
 from selector.model.quantity import Candidates, Unknown
 from tests.conftest import ROOT
+from tests.interfaces.conftest import Cli
 from tests.interfaces.test_ask import PROGRAM, Terminal, asked
 
 DEMO = ("demo", "2031-02-03") if date.today().isoformat() < "2030" else ("demo",)
@@ -107,11 +110,19 @@ def test_what_cannot_be_written_is_said_before_anything_is_asked(
     assert files(tmp_path) == ["folder"]
 
 
-@pytest.mark.skipif(not Path("/proc/self").is_dir(), reason="needs a folder nobody can write in")
-def test_a_folder_that_cannot_be_written(tmp_path: Path) -> None:
-    ran = begun("/proc/self/mill.yaml", *START, folder=tmp_path)
-    assert ran.returncode == 2 and "cannot write here" in ran.stderr
-    assert "Who is talking?" not in ran.stdout and len(ran.stderr.splitlines()) == 1
+def test_a_folder_that_cannot_be_written(
+    cli: Cli, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(**_: object) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(tempfile, "mkstemp", full)
+    ran = cli("ask", tmp_path / "mill.yaml")
+    assert ran.code == 2
+    assert "cannot write here" in ran.err
+    assert "Who is talking?" not in ran.out
+    assert len(ran.err.splitlines()) == 1
+    assert files(tmp_path) == []
 
 
 @pytest.mark.parametrize("lines", [(), ("",), START[:-1], (*START[:-1], "stop"), ("stop",)])

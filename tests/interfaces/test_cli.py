@@ -7,14 +7,13 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from selector.interfaces.cli import main
 from selector.knowledge.locate import home
+from tests.interfaces.conftest import Cli, Ran
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 PROGRAM = "from selector.interfaces.cli.main import run; run()"
@@ -25,40 +24,9 @@ SECOND_LOOK = "{one_of: [double-lock, single-lock], how: head by calliper, by: t
 REQUEST = "request: {kind: choose, array: a1, want: core}"
 
 
-@dataclass(frozen=True)
-class Ran:
-    """What a command left behind."""
-
-    code: int
-    out: str
-    err: str
-
-
-Cli = Callable[..., Ran]
 Job = Callable[..., Path]
 Pairs = list[tuple[str, str]]
 Ask = Callable[..., Ran]
-
-
-@pytest.fixture
-def cli(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Cli:
-    """Run the entry point in this process."""
-    monkeypatch.setenv("COLUMNS", str(WIDTH))
-
-    def ran(*args: str | Path) -> Ran:
-        monkeypatch.setattr(sys, "argv", ["seamwright", *map(str, args)])
-        capsys.readouterr()
-        code: object = 0
-        try:
-            main.run()
-        except SystemExit as end:
-            code = end.code or 0
-        assert isinstance(code, int)
-        said = capsys.readouterr()
-        assert "Traceback" not in said.err + said.out
-        return Ran(code, said.out, said.err)
-
-    return ran
 
 
 @pytest.fixture

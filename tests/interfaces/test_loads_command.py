@@ -1,56 +1,28 @@
 """`seamwright loads` from outside: exit codes, options, wrong input, all of it or nothing."""
 
 import json
-import sys
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
-from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import pytest
 
-from selector.interfaces.cli import main
 from tests.conftest import ROOT
+from tests.interfaces.conftest import Cli, Ran
 
 EXAMPLES = ROOT / "examples"
 HALL = EXAMPLES / "reading-hall" / "job.yaml"
 MILL = EXAMPLES / "mill-house" / "job.yaml"
 
 
-@dataclass(frozen=True)
-class Ran:
-    code: int
-    out: str
-    err: str
-
-    @property
-    def flat(self) -> str:
-        """The output in one line."""
-        return " ".join(self.out.split())
-
-
 Loads = Callable[..., Ran]
 
 
 @pytest.fixture
-def loads(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Loads:
-    """Run `seamwright loads` in this process."""
-    monkeypatch.setenv("COLUMNS", "80")
-
-    def ran(*args: str | Path) -> Ran:
-        monkeypatch.setattr(sys, "argv", ["seamwright", "loads", *map(str, args)])
-        capsys.readouterr()
-        code: object = 0
-        try:
-            main.run()
-        except SystemExit as end:
-            code = end.code or 0
-        assert isinstance(code, int)
-        said = capsys.readouterr()
-        assert "Traceback" not in said.err + said.out
-        return Ran(code, said.out, said.err)
-
-    return ran
+def loads(cli: Cli) -> Loads:
+    """Run `seamwright loads`."""
+    return partial(cli, "loads")
 
 
 def edited(tmp_path: Path, old: str, new: str) -> Path:

@@ -1,16 +1,15 @@
 """`seamwright why` from outside: exit codes, wrong input, the picture, all of it or nothing."""
 
 import json
-import sys
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
-from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import pytest
 
-from selector.interfaces.cli import main
 from tests.conftest import ROOT
+from tests.interfaces.conftest import Cli, Ran
 
 EXAMPLES = ROOT / "examples"
 CHAPEL = EXAMPLES / "copper-chapel" / "job.yaml"
@@ -19,35 +18,13 @@ YARD = EXAMPLES / "case-yard" / "job.yaml"
 REFUSED = ("--stack", "from-the-van")
 
 
-@dataclass(frozen=True)
-class Ran:
-    code: int
-    out: str
-    err: str
-
-
 Why = Callable[..., Ran]
 
 
 @pytest.fixture
-def why(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Why:
-    """Run `seamwright why` in this process."""
-    monkeypatch.setenv("COLUMNS", "80")
-
-    def ran(*args: str | Path) -> Ran:
-        monkeypatch.setattr(sys, "argv", ["seamwright", "why", *map(str, args)])
-        capsys.readouterr()
-        code: object = 0
-        try:
-            main.run()
-        except SystemExit as end:
-            code = end.code or 0
-        assert isinstance(code, int)
-        said = capsys.readouterr()
-        assert "Traceback" not in said.err + said.out
-        return Ran(code, said.out, said.err)
-
-    return ran
+def why(cli: Cli) -> Why:
+    """Run `seamwright why`."""
+    return partial(cli, "why")
 
 
 def test_an_explanation_was_given_whatever_the_word(why: Why) -> None:

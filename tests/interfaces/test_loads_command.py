@@ -277,3 +277,10 @@ def test_several_arrays_and_none_named(loads: Loads, tmp_path: Path) -> None:
     assert ran.code == 2
     assert "a1, a2" in ran.err
     assert "array a2" in loads(path, "--array", "a2").out
+
+
+def test_invented_figures_are_never_said_to_be_of_use(loads: Loads) -> None:
+    ran = loads(HALL)
+    assert "Never build from this" in ran.flat
+    assert "use none of them" in ran.flat
+    assert "may be used" not in ran.flat

@@ -48,7 +48,9 @@ def _head(sheet: Sheet, telling: LoadsTelling) -> None:
     if loads.invented:
         sheet.add("", say("loads.demo", names="`, `".join(loads.invented)))
     word = loads.word.text
-    meaning = say(f"loads.word.{word}")
+    demo = loads.word.is_yes and bool(loads.invented)
+    kind = "invented" if demo else word
+    meaning = say(f"loads.word.{kind}")
     sheet.lines.append("")
     sheet.add("", say("answer.word", word=telling.texts.word(word).upper(), meaning=meaning))
 

@@ -19,10 +19,11 @@ LAYERS = [
     ["errors"],
     ["units"],
     ["model"],
-    ["engineering"],
+    ["engineering", "layout"],
     ["knowledge"],
     ["facts", "jobs"],
     ["inference"],
+    ["kit"],
     ["explanation"],
     ["questions"],
     ["maintenance"],
@@ -31,6 +32,8 @@ LAYERS = [
 # Stricter than the order: parts that only these others import.
 IMPORTED_BY = {
     "engineering": {"knowledge", "facts"},
+    "layout": {"facts", "kit", "explanation", "interfaces"},
+    "kit": {"explanation", "interfaces"},
     "jobs": {"questions", "maintenance", "interfaces"},
     "explanation": {"questions", "maintenance", "interfaces"},
     "questions": {"maintenance", "interfaces"},
@@ -41,7 +44,9 @@ IMPORTED_BY = {
 THIRD_PARTY = {
     "durable": {"selector/inference/durable.py"},
     "durable_rules_engine": {"selector/inference/durable.py"},
-    "networkx": {"selector/inference/"},
+    "networkx": {"selector/inference/", "selector/layout/pattern.py"},
+    "scipy": {"selector/layout/cut.py"},
+    "resvg_py": {"selector/interfaces/cli/pictures.py"},
     "jinja2": {"selector/explanation/handbook/render.py"},
     "clingo": {"selector/maintenance/checks/logic_check.py"},
     "pydantic": {"selector/knowledge/", "selector/jobs/", "selector/maintenance/"},

@@ -1,0 +1,1 @@
+"""Clip windows, layouts, kits and the roof sheet, told and drawn."""

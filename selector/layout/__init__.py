@@ -1,0 +1,1 @@
+"""Where rails and clamps go: geometry in whole micrometres, pure and exact."""

@@ -5,7 +5,7 @@ from typing import Any
 
 from selector import units
 from selector.errors import InputError, Problem, near
-from selector.jobs import schema
+from selector.jobs import roof, schema
 from selector.jobs.migrate import refuse_other_version
 from selector.knowledge.base import Vocabulary
 from selector.knowledge.schema import check
@@ -14,10 +14,8 @@ from selector.model.job import (
     Array,
     Job,
     Layout,
-    Line,
     Marks,
     Observed,
-    Outline,
     Paper,
     Plane,
     RailLine,
@@ -41,10 +39,7 @@ STATED = {
     "net_down": "pressure",
 }
 LEAST_RESERVE, MOST_RESERVE = units.parse("0.01 kPa", "pressure"), units.parse("5 kPa", "pressure")
-LIKE_OUTLINE = "plane.sheet.length"  # measured with the same tools
-LONGEST_OUTLINE = "plane.plan_length"  # no plane is longer than a building
 MOST_GAP = units.parse("2 m", "length")  # below modules that still lie on the roof
-_SPECIAL = ("outline",)
 
 
 def read_job(path: Path, vocabulary: Vocabulary) -> Job:
@@ -156,35 +151,19 @@ class _Reader:
     def plane(self, key: str, data: dict[str, Any]) -> Plane:
         at = ("planes", key)
         rest = dict(data)
+        special = {name: rest.pop(name) for name in roof.KEYS if name in rest}
+        reader = roof.RoofReader(
+            self.document, self.vocabulary, self.papers, self.problems, self.fault, self.seen_by
+        )
+        found = {name: getattr(reader, name)((*at, name), given) for name, given in special.items()}
         marks = None
-        outline = None
-        if "outline" in rest:
-            outline = self.outline((*at, "outline"), rest.pop("outline"))
         clips = rest.get("clips")
         if isinstance(clips, dict) and "marks" in clips:
             clips = dict(clips)
             marks = self.marks((*at, "clips", "marks"), clips.pop("marks"))
             rest["clips"] = clips
         observed = self.observed("plane", rest, at)
-        return Plane(key, observed, marks, self.document.line(*at), outline)
-
-    def outline(self, at: tuple[object, ...], data: Any) -> Outline | None:
-        """Outline of a plane; a tool brings the tolerance that it has for the length of a sheet."""
-        shape = check(schema.OutlineShape, data, self.document, at, self.problems)
-        if shape is None:
-            return None
-        self.seen_by(at, shape.by, shape.paper)
-        paper = self.papers.get(shape.paper or "")
-        tool = self.vocabulary.quantities[LIKE_OUTLINE].tools.get(shape.tool or shape.how or "")
-        exact = tool is not None or (paper is not None and paper.kind in Paper.GIVES_VALUES)
-        most = self.vocabulary.quantities[LONGEST_OUTLINE].plausible[1] or units.LARGEST
-        if any(x > most for x in shape.rectangle or ()):
-            text = f"a side cannot be right; at most {units.show(most, 'length')} is plausible"
-            self.fault((*at, "rectangle"), text, "check number and unit")
-        sides = shape.rectangle and tuple(_place(x, tool or 0) for x in shape.rectangle)
-        rectangle = None if sides is None else (sides[0], sides[1])
-        seen = [shape.how, shape.tool, shape.paper and f"paper {shape.paper}", shape.by]
-        return Outline(rectangle, exact, ", ".join(filter(None, seen)), self.document.line(*at))
+        return Plane(key, observed, marks, self.document.line(*at), **found)
 
     def marks(self, at: tuple[object, ...], data: Any) -> Marks | None:
         shape = check(schema.MarksShape, data, self.document, at, self.problems)
@@ -224,7 +203,7 @@ class _Reader:
             else:
                 known = self.vocabulary.names_below(f"{role}.{prefix}")
                 if role == "plane" and not prefix:
-                    known = [*known, *_SPECIAL]
+                    known = [*known, *roof.KEYS]
                 self.fault(here, f"unknown key `{key}`", near(key, known))
         return found
 
@@ -410,6 +389,8 @@ class _Reader:
             stated=self.stated(shape.stated, (*at, "stated")),
             line=self.document.line(*at),
             gap_below=shape.gap_below,
+            breaks=shape.block.breaks,
+            break_gap=shape.block.break_gap,
         )
 
     def stated(
@@ -505,7 +486,7 @@ class _Reader:
             clamps=shape.clamps,
             splices=dict(shape.splices),
             line=self.document.line(*at),
-            lines=tuple(_line(k, x) for k, x in shape.lines.items()),
+            lines=tuple(roof.line_of(k, x) for k, x in shape.lines.items()),
             collar_distance=shape.collar_distance,
         )
 
@@ -556,12 +537,6 @@ SLOTS = (
     "frame",
     "module_clamp",
 )
-
-
-def _line(key: str, shape: schema.LineShape) -> Line:
-    if shape.from_left is not None:
-        return Line(key, True, shape.from_left)
-    return Line(key, False, shape.from_eave or 0)
 
 
 def _place(value: int, tolerance: int) -> Place:

@@ -96,23 +96,73 @@ class StatedShape(Shape):
     covers: Words
 
 
-class OutlineShape(Shape):
-    """Outline of a plane: a rectangle (eave, slope) or corner points from the lower left."""
+class SeenShape(Shape):
+    """Who saw or measured something of the roof, and how."""
 
-    rectangle: tuple[Length, Length] | None = None
-    polygon: tuple[tuple[Length, Length], ...] | None = None
     how: str | None = None
     tool: str | None = None
     by: str | None = None
     paper: str | None = None
 
+
+class TrapeziumShape(Shape):
+    """A plane whose ridge is parallel to its eave; `from_left` is where the ridge begins."""
+
+    eave: Length
+    ridge: Length
+    slope: Length
+    from_left: Length
+
+
+class OutlineShape(SeenShape):
+    """Outline of a plane: eave and slope of a rectangle, a trapezium, or corners in order."""
+
+    rectangle: tuple[Length, Length] | None = None
+    trapezium: TrapeziumShape | None = None
+    polygon: Annotated[tuple[tuple[Length, Length], ...] | None, Field(min_length=3)] = None
+
     @model_validator(mode="after")
     def _one_form(self) -> "OutlineShape":
-        if (self.rectangle is None) == (self.polygon is None):
-            raise ValueError("give either `rectangle` or `polygon`")
+        forms = (self.rectangle, self.trapezium, self.polygon)
+        if sum(form is not None for form in forms) != 1:
+            raise ValueError("give one of `rectangle`, `trapezium` and `polygon`")
         if self.rectangle is not None and 0 in self.rectangle:
             raise ValueError("a side of `rectangle` has no length")
+        if self.trapezium is not None and 0 in (self.trapezium.eave, self.trapezium.slope):
+            raise ValueError("`trapezium` has no eave or no slope")
         return self
+
+
+class SeamsShape(SeenShape):
+    """Where seams run: the first one from the left, or each one by name."""
+
+    first: Length | None = None
+    at: Annotated[dict[Name, Length] | None, Field(min_length=1)] = None
+
+    @model_validator(mode="after")
+    def _one_form(self) -> "SeamsShape":
+        if (self.first is None) == (self.at is None):
+            raise ValueError("give either `first` or `at`")
+        return self
+
+
+class ObstacleShape(SeenShape):
+    """Something that stands on the plane, with the clear distance that it asks for."""
+
+    from_left: Length
+    from_eave: Length
+    width: Length
+    height: Length
+    clear: Length
+    collar: bool = False
+
+
+class StripShape(SeenShape):
+    """A strip along an edge that stays free, and what for."""
+
+    along: Literal["eave", "ridge", "left", "right"]
+    width: Length
+    use: Literal["edge", "fire", "walkway"]
 
 
 class UnknownShape(Shape):
@@ -144,6 +194,18 @@ class BlockShape(Shape):
     from_eave: Length | None = None
     from_left: Length | None = None
     gap: Length
+    breaks: tuple[Count, ...] = ()
+    break_gap: Length | None = None
+
+    @model_validator(mode="after")
+    def _breaks_rise(self) -> "BlockShape":
+        if list(self.breaks) != sorted(set(self.breaks)):
+            raise ValueError("`breaks` must rise; each is the number of a module from the left")
+        if self.breaks and self.breaks[-1] >= self.columns:
+            raise ValueError("a break stands after a module that another one follows")
+        if bool(self.breaks) != (self.break_gap is not None):
+            raise ValueError("`breaks` and `break_gap` go together")
+        return self
 
 
 class ArrayShape(Shape):

@@ -73,13 +73,59 @@ class Marks:
 class Outline:
     """Outline of a plane: eave and slope length of a rectangle; None for any other outline.
 
-    `exact` is false where nobody says how well it was measured.
+    `corners` run against the clock from the lower left, along the eave and up the slope. `exact` is
+    false where nobody says how well it was measured.
     """
 
     rectangle: tuple[Place, Place] | None
     exact: bool
     seen: str
     line: int
+    corners: tuple[tuple[int, int], ...] = ()
+
+
+@dataclass(frozen=True)
+class SeamLines:
+    """Where seams run: each by name from the left end, or the first, the others by spacing."""
+
+    first: Place | None
+    at: dict[str, Place]
+    seen: str
+    line: int
+
+
+@dataclass(frozen=True)
+class Obstacle:
+    """Something on the plane, from its left end and the eave, with its clear distance."""
+
+    id: str
+    from_left: int
+    from_eave: int
+    width: int
+    height: int
+    clear: int
+    collar: bool  # soldered or welded to the sheet
+    line: int
+
+
+@dataclass(frozen=True)
+class Strip:
+    """A strip along an edge of the plane that stays free."""
+
+    id: str
+    along: Literal["eave", "ridge", "left", "right"]
+    width: int
+    use: Literal["edge", "fire", "walkway"]
+    line: int
+
+
+@dataclass(frozen=True)
+class Line:
+    """A step, movement joint, hip or edge of other sheets; across the slope or up it."""
+
+    id: str
+    up_the_slope: bool  # at a distance from the left edge; else at a height above the eave
+    at: int
 
 
 @dataclass(frozen=True)
@@ -91,6 +137,10 @@ class Plane:
     marks: Marks | None
     line: int
     outline: Outline | None = None
+    seams: SeamLines | None = None
+    objects: tuple[Obstacle, ...] = ()
+    strips: tuple[Strip, ...] = ()
+    lines: tuple[Line, ...] = ()  # steps and movement joints of the sheets
 
 
 @dataclass(frozen=True)
@@ -159,15 +209,8 @@ class Array:
     stated: dict[str, Stated]
     line: int
     gap_below: int | None = None  # from the pan to the underside of the module frames
-
-
-@dataclass(frozen=True)
-class Line:
-    """A step, movement joint, hip or edge of other sheets; across the slope or up it."""
-
-    id: str
-    up_the_slope: bool  # at a distance from the left edge; else at a height above the eave
-    at: int
+    breaks: tuple[int, ...] = ()  # after these modules from the left nothing holds on
+    break_gap: int | None = None  # between the modules there
 
 
 @dataclass(frozen=True)
@@ -269,13 +312,16 @@ __all__ = [
     "Marks",
     "Observable",
     "Observed",
+    "Obstacle",
     "Outline",
     "Paper",
     "Plane",
     "RailLine",
     "Request",
+    "SeamLines",
     "Sighting",
     "StackPlan",
     "Stated",
+    "Strip",
     "Window",
 ]

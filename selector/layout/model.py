@@ -54,6 +54,16 @@ class Keep:
 
 
 @dataclass(frozen=True)
+class Margin:
+    """A clear distance that modules keep to some edges of the plane."""
+
+    id: str
+    kind: KeepOut
+    width: int
+    edges: tuple[tuple[Point, Point], ...]
+
+
+@dataclass(frozen=True)
 class Divide:
     """A step, movement joint, hip or edge of other sheets: what lies across it is cut there."""
 
@@ -64,12 +74,15 @@ class Divide:
 
 @dataclass(frozen=True)
 class Zone:
-    """A rectangle of the plane under one wind, with the pressure that lifts what lies in it."""
+    """A rectangle of the plane under one wind, with the net design pressure that lifts there.
+
+    As large as the measures of the roof may make it; None where no pressure is known.
+    """
 
     name: str
     wind: str
     box: Box
-    lift_pa: float
+    lift_pa: float | None
 
 
 @dataclass(frozen=True)
@@ -80,6 +93,7 @@ class Roof:
     outline: tuple[Point, ...]
     seams: tuple[Seam, ...]
     keeps: tuple[Keep, ...] = ()
+    margins: tuple[Margin, ...] = ()
     divides: tuple[Divide, ...] = ()
     zones: tuple[Zone, ...] = ()
 

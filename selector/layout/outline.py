@@ -5,11 +5,13 @@ Plane geometry, exact in whole micrometres but for the distance to a sloping edg
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from typing import Literal
 
 from selector.layout.model import Box, Point
 
 Edge = tuple[Point, Point]
+Side = Literal["eave", "ridge", "left", "right"]
 
 
 def edges(outline: tuple[Point, ...]) -> Iterator[Edge]:
@@ -61,7 +63,29 @@ def holds_box(outline: tuple[Point, ...], box: Box) -> bool:
 
 def clear_of_edge(outline: tuple[Point, ...], box: Box) -> int:
     """Least distance of a rectangle inside to the edge, rounded down."""
-    return min(_apart(edge, box) for edge in edges(outline))
+    return clear_of(edges(outline), box)
+
+
+def clear_of(some: Iterable[Edge], box: Box) -> int:
+    """Least distance of a rectangle to edges that do not run through it, rounded down."""
+    return min(_apart(edge, box) for edge in some)
+
+
+def along(outline: tuple[Point, ...], side: Side) -> tuple[Edge, ...]:
+    """The edges of one side of an outline that runs against the clock."""
+    top = max(y for _, y in outline)
+    found = []
+    for edge in edges(outline):
+        (_, y0), (_, y1) = edge
+        level_at = y0 if y0 == y1 else None
+        if (
+            (side == "eave" and level_at is not None and level_at < top)
+            or (side == "ridge" and level_at == top)
+            or (side == "right" and y1 > y0)
+            or (side == "left" and y1 < y0)
+        ):
+            found.append(edge)
+    return tuple(found)
 
 
 def level(outline: tuple[Point, ...], y: int) -> tuple[tuple[int, int], ...]:

@@ -30,6 +30,7 @@ def small() -> Placed:
         Box(0, 6_000 * MM, 0, 5_000 * MM).corners,
         seams,
         (Keep("vent", "obstacle", Box(5_000 * MM, 5_400 * MM, 3_000 * MM, 3_400 * MM)),),
+        (),
         (Divide("welt", False, 4_600 * MM),),
         (
             Zone("G", "onto the eave", Box(0, 6_000 * MM, 0, 800 * MM), 1_200.0),

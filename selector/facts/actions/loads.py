@@ -125,6 +125,7 @@ class _Work:
             sets=sets[0],
             not_applicable=sets[1],
             plan=plan,
+            gamma_wind=None if code is None else code.figure("gamma_q").value,
         )
 
     def topic(self, name: str) -> Topic:

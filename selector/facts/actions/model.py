@@ -112,6 +112,7 @@ class Plan:
     zones: Mapping[str, tuple[Part, ...]]  # wind -> zones
     array: Part
     exact: bool
+    reach: Mapping[str, tuple[Part, ...]] = field(default_factory=dict)  # as far as zones may reach
 
 
 @dataclass(frozen=True)
@@ -158,6 +159,7 @@ class Loads:
     sets: Mapping[str, LinkSets] = field(default_factory=dict)  # by link
     not_applicable: Mapping[str, str] = field(default_factory=dict)
     plan: Plan | None = None
+    gamma_wind: float | None = None  # of wind in the sets that lift
     trial: bool = False  # by a code on trial: nothing here without a licensed engineer
 
     @property

@@ -10,7 +10,15 @@ from selector.engineering.place_hull import PlaceHull, Span, block_hull, roof_sp
 from selector.engineering.registry import registry
 from selector.engineering.tables import Code, CurveKey
 from selector.engineering.wind_en import WindSite, peak_pressure, stated_pressure
-from selector.engineering.zones_en import GABLE, WINDS, Roof, is_flat, roof_zones, zone_depth_m
+from selector.engineering.zones_en import (
+    GABLE,
+    WINDS,
+    Roof,
+    Zone,
+    is_flat,
+    roof_zones,
+    zone_depth_m,
+)
 from selector.facts.actions.gather import Gather, Known
 from selector.facts.actions.model import LINKS, Ends, Part, Plan, Row, Worst, ZoneRow
 from selector.facts.actions.roof import Block, Shape
@@ -328,4 +336,24 @@ def plan_of(code: Code, shape: Shape, block: Block) -> Plan | None:
     exact = all(e.low == e.high for e in (shape.pitch.ends, shape.length, shape.slope))
     exact = exact and shape.height.ends.low == shape.height.ends.high
     array = Part("", block.x.low, block.x.high, block.y.low, block.y.high)
-    return Plan(roof.length_m, roof.slope_m, parts, array, exact)
+    return Plan(roof.length_m, roof.slope_m, parts, array, exact, _reach(code, shape))
+
+
+def _reach(code: Code, shape: Shape) -> dict[str, tuple[Part, ...]]:
+    """Zones by wind, each as large as the measures may make it; none where the tables end."""
+    found: dict[tuple[str, int], list[Zone]] = {}
+    ends = (shape.pitch.ends, shape.length, shape.depth, shape.height.ends)
+    for pitch, length, depth, height in product(*ends):
+        roof = Roof(shape.form, pitch, length, depth, height, source="", status="")
+        zones = roof_zones(code, roof)
+        if isinstance(zones, Outside):
+            return {}
+        for number, zone in enumerate(zones):
+            if not zone.empty:
+                found.setdefault((zone.wind, number), []).append(zone)
+    parts: dict[str, tuple[Part, ...]] = dict.fromkeys(WINDS, ())
+    for (wind, _), many in found.items():
+        low = min(z.x0_m for z in many), min(z.y0_m for z in many)
+        high = max(z.x1_m for z in many), max(z.y1_m for z in many)
+        parts[wind] += (Part(many[0].name, low[0], high[0], low[1], high[1]),)
+    return parts

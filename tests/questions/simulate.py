@@ -221,6 +221,9 @@ class Person:
         if tool in quantity.relative_tools:
             slack = value * slack // 1_000_000
         read = value + round(self.noise * slack * chance.uniform(-1, 1))
+        low, high = quantity.plausible  # what cannot be is read again, and never typed
+        read = max(read, low if low is not None else read)
+        read = min(read, high if high is not None else read)
         unit = next(u for u in units.units_of(quantity.dimension) if units.UNITS[u][1] >= 1)
         size = units.UNITS[unit][1]
         return f"{max(read, 0) / float(size):.6f}".rstrip("0").rstrip(".") + unit

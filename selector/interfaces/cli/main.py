@@ -172,6 +172,37 @@ def loads(
 
 
 @app.command()
+def layout(
+    context: typer.Context,
+    job: JobFile,
+    stack: Annotated[
+        str | None, typer.Option(help="Name of a stack in the job; else the best one found.")
+    ] = None,
+    array: Annotated[str | None, typer.Option(help="Name of an array in the job.")] = None,
+    clamps: Annotated[
+        str | None,
+        typer.Option(help="Pattern: least, every seam, every second seam or by hand."),
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print it as data (layout/1).")] = False,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
+    """Where rails and clamps go, seam by seam, and what stands against it."""
+    from selector.interfaces.cli import layout as command
+
+    code = command.lay(
+        job,
+        stack=stack,
+        array=array,
+        clamps=clamps,
+        as_json=as_json,
+        kb=kb,
+        lang=lang or context.obj,
+    )
+    raise typer.Exit(code)
+
+
+@app.command()
 def ask(
     context: typer.Context,
     job: Annotated[

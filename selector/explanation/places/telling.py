@@ -1,0 +1,218 @@
+"""How places, distances and what stands against a layout are said."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from selector import units
+from selector.explanation.loads.telling import LoadsTelling
+from selector.explanation.narrate import fill
+from selector.explanation.texts import Texts
+from selector.facts.actions.model import Open
+from selector.inference.in_worlds import giving
+from selector.inference.lay_out import LaidOut
+from selector.knowledge.base import Base
+from selector.layout.faults import Fault
+from selector.layout.model import Piece, Placed, Rail
+from selector.layout.pattern import Fault as Flaw
+from selector.layout.pattern import Found
+from selector.model.truth import Word
+
+METRE = units.parse("1 m", "length")
+
+
+@dataclass(frozen=True)
+class PlacesTelling:
+    """One layout, and in which words."""
+
+    laid: LaidOut
+    base: Base
+    texts: Texts
+
+    def say(self, name: str, /, **holes: object) -> str:
+        """Text of an id with its holes filled."""
+        return self.texts.say(name, **holes)
+
+    def metres(self, length: int) -> str:
+        """A place on the roof, in metres to the millimetre."""
+        return self.texts.shown(f"{length / METRE:.3f} m")
+
+    def millimetres(self, length: int) -> str:
+        """A short distance, in whole millimetres."""
+        return self.texts.shown(f"{length / 1000:.0f} mm")
+
+    def newtons(self, force: float) -> str:
+        """A force in kN."""
+        return self.texts.shown(f"{force / 1000:.2f} kN")
+
+    @cached_property
+    def loads(self) -> LoadsTelling:
+        """The words of the actions."""
+        return LoadsTelling(self.laid.loads, self.base, self.texts)
+
+    def missing(self, one: Open) -> str:
+        """What is missing or outside, and how to get it."""
+        return self.loads.missing(one)
+
+    @property
+    def stack(self) -> str:
+        """The stack and its parts by their texts."""
+        plan = self.laid.plan
+        parts = [p for p in (*plan.slots.values(), *plan.adapters) if p]
+        return self.say("places.stack", stack=plan.id, parts=", ".join(parts))
+
+    @property
+    def modules(self) -> str:
+        """How many modules lie where."""
+        array = self.laid.array
+        return self.say(
+            "places.modules",
+            rows=self.say("places.rows", n=array.rows),
+            columns=array.columns,
+            orientation=self.texts.word(array.orientation),
+            left=self.metres(array.from_left or 0),
+            eave=self.metres(array.from_eave or 0),
+        )
+
+    @property
+    def added(self) -> str:
+        """Breaks that the job does not name; empty without any."""
+        laid, array = self.laid, self.laid.array
+        if not laid.added or laid.placed is None or laid.limits is None:
+            return ""
+        boxes = laid.placed.rows[0].modules
+        gap = boxes[laid.added[0]].x0 - boxes[laid.added[0] - 1].x1
+        return self.say(
+            "places.added",
+            modules=", ".join(map(str, laid.added)),
+            gap=self.millimetres(array.break_gap or gap),
+            run=self.metres(laid.limits.rigid_run),
+        )
+
+    # --- rails -----------------------------------------------------------------------------
+
+    def rail(self, rail: Rail) -> str:
+        """Its name and height."""
+        return self.say("places.rails.line", rail=rail.id, height=self.metres(rail.y))
+
+    def piece(self, piece: Piece) -> str:
+        """From where to where, with its clamps."""
+        seams = ", ".join(c.seam for c in piece.clamps)
+        return self.say(
+            "places.rails.piece",
+            x0=self.metres(piece.x0),
+            x1=self.metres(piece.x1),
+            clamps=self.say("places.rails.clamps", n=len(piece.clamps)),
+            seams=seams or "-",
+        )
+
+    def used(self, found: Found) -> str:
+        """The most used clamp of a piece; empty without one."""
+        worst = found.worst
+        if worst is None:
+            return ""
+        limits = self.laid.limits
+        if limits is None or limits.capacity_n is None or worst.force_n == 0:
+            return self.say("places.rails.no_force")
+        share = self.texts.shown(f"{worst.ratio:.2f}")
+        zone = self.zone(worst.zone)
+        return self.say("places.rails.used", seam=worst.seam, share=share, zone=zone)
+
+    def zone(self, zone: str) -> str:
+        """The zone behind a force; empty where none was worked out."""
+        name, _, wind = zone.partition(", ")
+        return self.say("places.rails.zone", zone=name, wind=self.texts.word(wind)) if wind else ""
+
+    def clip(self, piece: Piece) -> str:
+        """The least distance of its clamps to a clip mark."""
+        known = [c.from_clip for c in piece.clamps if c.from_clip is not None]
+        if not piece.clamps or len(known) < len(piece.clamps):
+            return self.say("places.rails.clip_unknown")
+        return self.say("places.rails.clip", distance=self.millimetres(min(known)))
+
+    def gap(self, rail: Rail, number: int) -> str:
+        """The gap behind a piece."""
+        wide = rail.pieces[number + 1].x0 - rail.pieces[number].x1
+        return self.say("places.rails.gap", gap=self.millimetres(wide))
+
+    # --- what stands against it --------------------------------------------------------------
+
+    def fault(self, fault: Fault) -> str:
+        """What is wrong with the plane or a module."""
+        name = fault.kind.replace(" ", "_")
+        if fault.kind in ("crosses itself", "no area"):
+            return self.say(f"places.against.{name}", plane=fault.about[0])
+        row, module, *other = fault.about
+        return self.say(
+            f"places.against.{name}",
+            row=row,
+            module=module,
+            other=", ".join(other),
+            missing=self.millimetres(fault.missing),
+        )
+
+    def flaw(self, rail: str, flaw: Flaw) -> str:
+        """A limit that the clamps of a rail pass."""
+        lengths = flaw.kind in ("span", "cantilever")
+        shown = self.metres if lengths else self.newtons
+        return self.say(
+            f"places.against.{flaw.kind.replace(' ', '_')}",
+            rail=rail,
+            seams=" - ".join(flaw.seams) or "-",
+            found=shown(int(flaw.found) if lengths else flaw.found),  # type: ignore[operator]
+            allowed=shown(int(flaw.allowed) if lengths else flaw.allowed),  # type: ignore[operator]
+            zone=self.zone(flaw.zone),
+        )
+
+    def cuts(self, placed: Placed) -> list[str]:
+        """What is cut from which length, equal bars counted once."""
+        if placed.cut is None:
+            pieces = sorted({p for r in placed.rails for q in r.pieces for p in q.parts})
+            total = sum(p for r in placed.rails for q in r.pieces for p in q.parts)
+            shown = ", ".join(map(self.metres, pieces))
+            return [self.say("places.cut.none", total=self.metres(total), pieces=shown)]
+        lines = []
+        bars = placed.cut.bars
+        for bar in sorted(set(bars), key=lambda b: (-b.stock, b.cuts)):
+            cuts = " + ".join(map(self.metres, bar.cuts))
+            stock = f"{bars.count(bar)} x {self.metres(bar.stock)}"
+            lines.append(
+                self.say("places.cut.bar", stock=stock, cuts=cuts, rest=self.metres(bar.rest))
+            )
+        name = "proven" if placed.cut.proven else "total"
+        count = self.say("places.cut.bars", n=len(bars))
+        stock, bound = self.metres(placed.cut.stock), self.metres(placed.cut.bound)
+        return [*lines, self.say(f"places.cut.{name}", bars=count, stock=stock, bound=bound)]
+
+    def parting(self, why: str) -> str:
+        """Why a row cannot be parted into rails that may run in one piece."""
+        kind, _, other = why.partition(" ")
+        return self.say(f"places.against.parts.{kind}", other=other)
+
+    @property
+    def by_rules(self) -> list[str]:
+        """What the rules hold against the stack as it is laid out, where that is not a yes."""
+        verdict = self.laid.option.verdict
+        if verdict.word < Word.ENGINEER:
+            return []
+        return [
+            self.say(
+                "places.against.rules",
+                text=fill(f.rule.message, f.rule, f.judgement, self.texts),
+                rule=f.rule.id,
+            )
+            for f in giving(verdict)
+        ]
+
+    @property
+    def claim(self) -> str:
+        """What is claimed of the number of clamps."""
+        laid = self.laid
+        assert laid.placed is not None
+        forced = laid.limits is not None and laid.limits.capacity_n is not None
+        if not forced or not any(c.force_n for x in laid.lines for f in x.found for c in f.clamps):
+            return self.say("places.claim.no_force")
+        number = self.base.numbers["local_clamp_factor"].value.places[0].high
+        name = "least" if laid.placed.pattern == "least" else "fixed"
+        factor = self.texts.shown(f"{number / 1_000_000:g}")
+        pattern = self.texts.word(laid.placed.pattern)
+        return self.say(f"places.claim.{name}", factor=factor, pattern=pattern)

@@ -1,0 +1,371 @@
+"""An array laid out on its plane with one stack: rows, rails, clamps, and what stands against it.
+
+What is claimed: clamps are the least under an upper bound of each clamp's own force, not under the
+forces of the whole roof. The layout is judged by the same rules as one that somebody has drawn.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
+
+from selector.engineering.beam import Beam, Spread, forces
+from selector.facts.actions.gather import Gather
+from selector.facts.actions.loads import loads_of
+from selector.facts.actions.model import Loads, Open
+from selector.facts.places.heights import Heights, heights_of
+from selector.facts.places.roof import roof_of
+from selector.facts.places.stack import Limits, limits_of, module_size
+from selector.facts.view import View
+from selector.inference.answer import Desk, Option
+from selector.layout import faults as geometry
+from selector.layout.block import rows_of
+from selector.layout.model import Box, ClampAt, Pattern, Piece, Placed, Rail, Roof, Row, Seam
+from selector.layout.outline import upright
+from selector.layout.pattern import Fault as Flaw
+from selector.layout.pattern import Found, Stretch, Strip, fixed_pattern
+from selector.layout.pattern import Limits as PatternLimits
+from selector.layout.parting import Parted, RowPlan, part_row
+from selector.model.job import Array, Layout, RailLine, StackPlan
+from selector.model.truth import Word
+
+BOUNDLESS_N = 1e9  # where no capacity is known, force decides nothing and is said to be open
+NUMBERS = ("local_clamp_factor", "rail_end_allowance", "row_break_gap", "third_line_off_middle")
+
+
+@dataclass(frozen=True)
+class Line:
+    """One rail line: its clamps with their local forces, and every limit that is passed."""
+
+    rail: str
+    row: int
+    found: tuple[Found, ...]  # one a piece
+
+
+@dataclass(frozen=True)
+class LaidOut:
+    """All that came of it; `placed` is None only where nothing can be drawn."""
+
+    plan: StackPlan
+    array: Array
+    loads: Loads
+    option: Option  # the stack with this layout, judged by the rules
+    word: Word
+    opens: tuple[Open, ...] = ()
+    faults: tuple[geometry.Fault, ...] = ()
+    placed: Placed | None = None
+    lines: tuple[Line, ...] = ()
+    limits: Limits | None = None
+    heights: Heights | None = None
+    added: tuple[int, ...] = ()  # breaks of a row that the job does not name
+    unjoined: tuple[str, ...] = field(default=())  # why a row cannot be parted
+
+    @property
+    def impossible(self) -> tuple[geometry.Fault, ...]:
+        """What cannot be at all: bad input."""
+        return tuple(f for f in self.faults if not f.possible)
+
+    @property
+    def flaws(self) -> tuple[tuple[str, Flaw], ...]:
+        """Limits that the clamps of a rail line pass."""
+        return tuple(
+            (line.rail, flaw)
+            for line in self.lines
+            for found in line.found
+            for flaw in found.faults
+        )
+
+
+def lay_out(desk: Desk, plan: StackPlan, pattern: Pattern | None = None) -> LaidOut:
+    """Lay out the array of a stack; nothing that is not known is filled in."""
+    return _Work(desk, plan, pattern).done()
+
+
+class _Work:
+    """One array with one stack, step by step; what is missing is kept as open."""
+
+    def __init__(self, desk: Desk, plan: StackPlan, pattern: Pattern | None):
+        self.desk, self.plan = desk, plan
+        self.array = desk.job.arrays[plan.array]
+        self.option = desk.planned(replace(plan, layout=None))
+        self.view = _stack_view(self.option)
+        self.g = Gather(desk.base, desk.job, self.array)
+        self.loads = loads_of(desk.base, desk.job, self.array)
+        drawn = plan.layout
+        by_hand = drawn is not None and isinstance(drawn.clamps, dict)
+        wished = self.array.clamps if drawn is None or by_hand else drawn.clamps
+        self.pattern: Pattern = pattern or ("by hand" if by_hand else _named(wished))
+
+    def number(self, name: str) -> float:
+        value = self.desk.base.numbers[name].value.places[0]
+        return value.high
+
+    def done(self) -> LaidOut:
+        roof, faults = roof_of(self.g, self.loads, self.plan.layout)
+        limits, size = limits_of(self.view), module_size(self.view)
+        array = self.array
+        if limits is None:
+            self.g.stop("rail", "none", "stacks with a rail", "a layout of rails over seams")
+        if array.from_eave is None or array.from_left is None:
+            self.g.miss("array.block")
+        if roof is None or limits is None or size is None or faults:
+            return self.without(faults)
+        if array.from_eave is None or array.from_left is None:
+            return self.without(())
+        rows, parted = self.rows((array.from_left, array.from_eave), size, roof, limits)
+        found = [*geometry.module_faults(roof, rows), *self.over_others(rows)]
+        heights = heights_of(self.g, self.plan, rows, limits, None)
+        if isinstance(parted, str):
+            return self.without(tuple(found), (parted,))
+        if any(not f.possible for f in found) or heights is None:
+            return self.without(tuple(found))
+        return self.laid(roof, rows, parted, limits, heights, tuple(found))
+
+    def without(
+        self, faults: tuple[geometry.Fault, ...], unjoined: tuple[str, ...] = ()
+    ) -> LaidOut:
+        """No layout: why."""
+        opens = self.opens()
+        worst = [o.word for o in opens]
+        if faults or unjoined:
+            worst.append(Word.FORBIDDEN)
+        word = max([self.option.verdict.word, Word.OBSERVE, *worst])
+        return LaidOut(
+            self.plan, self.array, self.loads, self.option, word, opens, faults, unjoined=unjoined
+        )
+
+    def opens(self) -> tuple[Open, ...]:
+        return tuple(dict.fromkeys(self.g.opens))
+
+    # --- rows and pieces -----------------------------------------------------------------
+
+    def rows(
+        self, corner: tuple[int, int], size: tuple[int, int], roof: Roof, limits: Limits
+    ) -> tuple[tuple[Row, ...], Parted | str]:
+        """Rows of modules with their breaks, and where the rails are parted."""
+        array = self.array
+        many = (array.columns, array.rows)
+        allowance = round(self.number("rail_end_allowance"))
+        wide = array.break_gap or max(array.gap, round(self.number("row_break_gap")))
+        up = tuple(d.at for d in roof.divides if d.up_the_slope)
+        row = RowPlan(
+            corner[0], size[0], array.columns, array.gap, wide, allowance, array.breaks
+        )
+        parted = part_row(row, limits.rigid_run, up)
+        breaks = array.breaks if isinstance(parted, str) else parted.breaks
+        rows = rows_of(corner, size, many, array.gap, breaks, wide)
+        return rows, parted
+
+    def over_others(self, rows: tuple[Row, ...]) -> Iterable[geometry.Fault]:
+        """Modules of other arrays on the same plane that lie in the way."""
+        for other in self.desk.job.arrays.values():
+            placed = other.from_eave is not None and other.from_left is not None
+            if other.id == self.array.id or other.plane != self.array.plane or not placed:
+                continue
+            view = replace(self.view, binding=replace(self.view.binding, array=other))
+            size = module_size(view)
+            if size is None:
+                continue
+            corner, many = (other.from_left or 0, other.from_eave or 0), (other.columns, other.rows)
+            gap = other.break_gap or other.gap
+            theirs = rows_of(corner, size, many, other.gap, other.breaks, gap)
+            yield from geometry.overlaps(rows, other.id, theirs)
+
+    # --- clamps --------------------------------------------------------------------------
+
+    def laid(
+        self,
+        roof: Roof,
+        rows: tuple[Row, ...],
+        parted: Parted,
+        limits: Limits,
+        heights: Heights,
+        faults: tuple[geometry.Fault, ...],
+    ) -> LaidOut:
+        rails, lines = [], []
+        kept: dict[tuple[object, ...], Found] = {}
+        lift = self.lift(roof, limits)
+        for row in rows:
+            shares = _shares(row.box, heights.of_row(row.number))
+            for number, y in enumerate(heights.of_row(row.number), 1):
+                found = []
+                for x0, x1 in parted.pieces:
+                    stretch = self.stretch(roof, row, (x0, x1), y, shares[number - 1], limits, lift)
+                    key = (stretch, self.pattern, self.by_hand(y))
+                    if key not in kept:
+                        kept[key] = fixed_pattern(stretch, self.pattern, self.by_hand(y))
+                    found.append(kept[key])
+                name = heights.name(row.number, number)
+                lines.append(Line(name, row.number, tuple(found)))
+                rails.append(self.rail(name, row, number, y, parted, found, heights))
+        placed = self.placed(roof, rows, tuple(rails))
+        option = self.judged(placed)
+        flawed = any(f.faults for line in lines for f in line.found) or bool(faults)
+        opens = self.opens()
+        words = [option.verdict.word, *(o.word for o in opens)]
+        word = max([*words, Word.FORBIDDEN] if flawed else words)
+        added = tuple(b for b in parted.breaks if b not in self.array.breaks)
+        return LaidOut(
+            self.plan,
+            self.array,
+            self.loads,
+            option,
+            word,
+            opens,
+            faults,
+            placed,
+            tuple(lines),
+            limits,
+            heights,
+            added,
+        )
+
+    def by_hand(self, y: int) -> tuple[str, ...]:
+        """Seams that somebody has drawn a clamp on at this height."""
+        drawn = self.plan.layout
+        if self.pattern != "by hand" or drawn is None or not isinstance(drawn.clamps, dict):
+            return ()
+        return tuple(seam for seam, heights in drawn.clamps.items() if y in heights)
+
+    def lift(self, roof: Roof, limits: Limits) -> float | None:
+        """Uplift that counts wherever no zone gives more; None, and open, where none is known."""
+        known = bool(roof.zones) and all(z.lift_pa is not None for z in roof.zones)
+        if known or limits.stated_lift_pa is not None:
+            return limits.stated_lift_pa or 0.0
+        waits = [o for o, topics in self.loads.opens if set(topics) - {"snow"}]
+        self.g.opens += waits or [Open(Word.OBSERVE, "missing", "stated.net_uplift", "not asked")]
+        return None
+
+    def stretch(
+        self,
+        roof: Roof,
+        row: Row,
+        ends: tuple[int, int],
+        y: int,
+        share: float,
+        limits: Limits,
+        lift: float | None,
+    ) -> Stretch:
+        """One rail piece with its seams and loads."""
+        seams = tuple(s for s in roof.seams if ends[0] <= s.x - s.off and s.x + s.off <= ends[1])
+        strips = () if lift is None else tuple(_strips(roof, row.box, ends, share, lift))
+        capacity = limits.capacity_n or BOUNDLESS_N
+        held = PatternLimits(
+            limits.span, limits.cantilever, capacity, self.number("local_clamp_factor") / 1e6
+        )
+        out = frozenset(s.id for s in seams if not _free(roof, s, y))
+        return Stretch(*ends, seams, strips, held, out)
+
+    def rail(
+        self,
+        name: str,
+        row: Row,
+        number: int,
+        y: int,
+        parted: Parted,
+        found: list[Found],
+        heights: Heights,
+    ) -> Rail:
+        pieces = []
+        for (x0, x1), one in zip(parted.pieces, found, strict=True):
+            clamps = []
+            for held in one.clamps:
+                zone, _, wind = held.zone.partition(", ")
+                clamps.append(
+                    ClampAt(held.seam, held.x, y, zone, wind, heights.from_clip(held.seam, y))
+                )
+            pieces.append(Piece(x0, x1, tuple(clamps), (x1 - x0,)))
+        return Rail(name, row.number, number, y, tuple(pieces), ("gap",) * (len(pieces) - 1))
+
+    # --- together ------------------------------------------------------------------------
+
+    def placed(self, roof: Roof, rows: tuple[Row, ...], rails: tuple[Rail, ...]) -> Placed:
+        core = self.option.core
+        slots = {name: part for name, part in self.plan.slots.items() if part}
+        slots |= {f"adapter {n}": a for n, a in enumerate(core.adapters, 1)}
+        return Placed(
+            self.desk.job.id,
+            self.array.id,
+            self.plan.id,
+            slots,
+            self.array.module,
+            self.array.orientation,
+            roof,
+            rows,
+            rails,
+            self.pattern,
+        )
+
+    def judged(self, placed: Placed) -> Option:
+        """The stack with this layout, by the rules: the seams that it crosses are those drawn."""
+        crossed = tuple(crossed_seams(placed))
+        array = replace(self.array, crosses=crossed or self.array.crosses)
+        job = replace(self.desk.job, arrays={**self.desk.job.arrays, array.id: array})
+        drawn = replace(self.plan, layout=as_drawn(placed, self.plan.layout))
+        return Desk(self.desk.base, job, self.desk.judge, before=self.desk).planned(drawn)
+
+
+def crossed_seams(placed: Placed) -> list[str]:
+    """Seams under the rails, from the left."""
+    x0 = min(piece.x0 for rail in placed.rails for piece in rail.pieces)
+    x1 = max(piece.x1 for rail in placed.rails for piece in rail.pieces)
+    return [s.id for s in placed.roof.seams if x0 <= s.x - s.off and s.x + s.off <= x1]
+
+
+def as_drawn(placed: Placed, drawn: Layout | None) -> Layout:
+    """A laid-out array as a layout of the job file."""
+    left = placed.rows[0].box.x0
+    seams: dict[str, tuple[int, ...]] = {}
+    for clamp in placed.clamps:
+        seams[clamp.seam] = (*seams.get(clamp.seam, ()), clamp.y)
+    rails, splices = [], {}
+    for rail in placed.rails:
+        cuts = [(a.x1 + b.x0) // 2 - left for a, b in pairwise(rail.pieces)]
+        rails.append(RailLine(rail.id, rail.y, tuple(cuts)))
+        if cuts:
+            splices[rail.id] = tuple(rail.joints)
+    clamps: str | dict[str, tuple[int, ...]] = seams
+    if placed.pattern in ("every seam", "every second seam"):
+        clamps = placed.pattern
+    lines = drawn.lines if drawn is not None else ()
+    collar = drawn.collar_distance if drawn is not None else None
+    return Layout(tuple(rails), clamps, splices, 0, lines, collar)
+
+
+def _named(wished: object) -> Pattern:
+    return wished if wished in ("every seam", "every second seam") else "least"
+
+
+def _stack_view(option: Option) -> View:
+    return next(j.view for j in option.judgements if j.subject.kind == "stack")
+
+
+def _shares(row: Box, heights: tuple[int, ...]) -> list[float]:
+    """Length of the module that each line carries, in m: the larger of rigid and hinged."""
+    low, high = 0.0, (row.y1 - row.y0) / 1e6
+    places = tuple((y - row.y0) / 1e6 for y in heights)
+    return list(forces(Beam(low, high, places, (Spread(low, high, 1.0),))))
+
+
+def _strips(
+    roof: Roof, row: Box, ends: tuple[int, int], share: float, least: float
+) -> Iterable[Strip]:
+    """Line loads along a piece: at each place the worst zone that the row touches there."""
+    touched = [z for z in roof.zones if z.box.y0 <= row.y1 and z.box.y1 >= row.y0]
+    xs = {ends[0], ends[1]}
+    for zone in touched:
+        xs |= {x for x in (zone.box.x0, zone.box.x1) if ends[0] < x < ends[1]}
+    cuts = sorted(xs)
+    for x0, x1 in pairwise(cuts):
+        here = [z for z in touched if z.box.x0 <= x0 and x1 <= z.box.x1]
+        worst = max(here, key=lambda z: z.lift_pa or 0.0, default=None)
+        lift = max(least, (worst.lift_pa or 0.0) if worst is not None else 0.0)
+        name = f"{worst.name}, {worst.wind}" if worst is not None else ""
+        yield Strip(x0, x1, lift * share, name)
+
+
+def _free(roof: Roof, seam: Seam, y: int) -> bool:
+    """Whether a clamp may stand at this height: on the seam, and on nothing that it keeps clear."""
+    if not any(low <= y <= high for low, high in upright(roof.outline, seam.x)):
+        return False
+    spot = Box(seam.x - seam.off, seam.x + seam.off + 1, y, y + 1)
+    return not any(k.kind in ("obstacle", "collar") and k.box.overlaps(spot) for k in roof.keeps)

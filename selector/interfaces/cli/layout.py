@@ -1,0 +1,49 @@
+"""The command that lays out an array on its plane: layout."""
+
+import json
+from pathlib import Path
+from typing import get_args
+
+from selector import __version__
+from selector.errors import InputError, near
+from selector.explanation.places.layout_json import layout_data
+from selector.explanation.places.layout_page import page
+from selector.explanation.places.telling import PlacesTelling
+from selector.explanation.texts import Texts
+from selector.inference.answer import Desk
+from selector.inference.lay_out import lay_out
+from selector.interfaces.cli.screen import in_language, to_screen
+from selector.interfaces.cli.which_stack import stack_of
+from selector.jobs.read import read_job
+from selector.knowledge.loader import load_base
+from selector.layout.model import Pattern
+
+
+def lay(
+    path: Path,
+    *,
+    stack: str | None,
+    array: str | None,
+    clamps: str | None,
+    as_json: bool,
+    kb: Path | None,
+    lang: str | None,
+) -> int:
+    """Print where everything goes; 2 where the drawing cannot be. InputError before any output."""
+    base = in_language(load_base(kb), lang)
+    texts = Texts.of(base)
+    patterns = get_args(Pattern)
+    if clamps is not None and clamps not in patterns:
+        text = texts.say("places.asking.no_pattern", pattern=clamps)
+        raise InputError.of(text, near(clamps, patterns))
+    desk = Desk(base, read_job(path, base.vocabulary))
+    plan = stack_of(desk, texts, stack, array)
+    laid = lay_out(desk, plan, next((p for p in patterns if p == clamps), None))
+    told = PlacesTelling(laid, base, texts)
+    with to_screen() as console:
+        if as_json:
+            print(json.dumps(layout_data(told, __version__), indent=1, ensure_ascii=False))
+        else:
+            for line in page(told, __version__, console.width):
+                print(line)
+    return 2 if laid.impossible else 0

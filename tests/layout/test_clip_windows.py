@@ -45,7 +45,8 @@ def test_a_thousand_roofs_against_the_scan() -> None:
         marks = random_marks(rng)
         tolerance = rng.choice((0, 5, 10))
         top = rng.choice((None, 4_000, 9_000, max((m[-1] for m in marks if m), default=0) + 300))
-        tape = Tape(rng.choice((0, 80, 95, 140)), rng.choice((0, 10)), 500 + 2 * tolerance, top)
+        distance, slack = rng.choice(((0, 10), (80, 0), (95, 10), (140, 10)))
+        tape = Tape(distance, slack, 500 + 2 * tolerance, top)
         seams = [seam(f"s{n}", m, tolerance, top) for n, m in enumerate(marks)]
         zone = rng.randint(0, 3_500)
         found = within(free(seams, reach(tape)), [mm(zone, zone + 500)])

@@ -483,13 +483,17 @@ class ModuleClampRecord(RecordShape):
 
 
 class ModuleRecord(RecordShape):
-    """Rated net pressures of a module for its clamping zones."""
+    """Rated net pressures of a module for its clamping zones.
+
+    `zone` counts from the nearer end; a third line lies at most `middle` from the middle.
+    """
 
     kind: Literal["module"]
     module: str
     sides: Literal["long", "short"]
     lines: tuple[Count, ...]
     zone: LengthRange
+    middle: Length | None = None
     up: Pressure
     down: Pressure
 

@@ -9,6 +9,7 @@ the fewest clamps found then are a bound that no pattern beats.
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from itertools import combinations, pairwise
+from math import comb
 from typing import Any
 
 import networkx as nx
@@ -29,7 +30,8 @@ from selector.layout.stretch import (
 Pair = tuple[int, int, bool, bool]  # left, right, left is the first clamp, right is the last one
 START, END = "start", "end"
 LIMIT = 1 + TOLERANCE
-SMALL = 14  # usable seams up to which many patterns are tried
+SMALL = 14  # usable seams up to which all subsets may be tried
+MANY = 500  # patterns of one count that are still tried one by one
 ROUNDS = 20  # patterns that are put right with real forces, for each factor
 
 
@@ -52,9 +54,9 @@ def least_held(stretch: Stretch, forces: Forces) -> Found:
     `forces` is the beam: the larger of rigid and hinged. Each path of least local force is judged
     with it; a clamp that takes too much bars the two spans beside it, and the next path is tried:
     first with the hinged forces, then with a factor half way, then with the whole one. Where that
-    leaves room above the bound, clamps are taken off a full rail of up to 14 seams. Claimed is that
+    leaves room above the bound, all patterns of a count are tried if they are few. Claimed is that
     the pattern holds, and the bound; not that it is the least. Where none holds, the one found that
-    fails least.
+    fails least; `at_least` is one more than there are seams where none can.
     """
     line = Line(stretch)
     factor = stretch.limits.factor
@@ -69,10 +71,8 @@ def least_held(stretch: Stretch, forces: Forces) -> Found:
         best = found or best
         if best and len(best.clamps) <= at_least:
             break
-    if len(line.seams) <= SMALL and (best is None or len(best.clamps) > at_least):
-        fewer = _thinned(line, forces)
-        if fewer.holds and (best is None or len(fewer.clamps) < len(best.clamps)):
-            best = fewer
+    below = len(best.clamps) if best else len(line.seams) + 1
+    best = _fewer(line, forces, range(at_least, below)) or best
     if best is None:
         every = judged(line, range(len(line.seams)), forces)
         best = min(judged(line, _least_bad(line, _graph(line)), forces), every, key=_badness)
@@ -239,18 +239,17 @@ def _put_right(
     return None
 
 
-def _thinned(line: Line, forces: Forces) -> Found:
-    """A full rail, less the clamp whose loss leaves the least worst ratio, while it holds."""
-    chosen = list(range(len(line.seams)))
-    best = judged(line, chosen, forces)
-    while best.holds and len(chosen) > 2:
-        fewer = [[*chosen[:n], *chosen[n + 1 :]] for n in range(len(chosen))]
-        tried = [(judged(line, less, forces), less) for less in fewer]
-        found, less = min(tried, key=lambda pair: _badness(pair[0]))
-        if not found.holds:
-            break
-        best, chosen = found, less
-    return best
+def _fewer(line: Line, forces: Forces, counts: Iterable[int]) -> Found | None:
+    """The best pattern of the first of these counts that has one; counts of many are passed by."""
+    seams = range(len(line.seams))
+    for count in counts:
+        if comb(len(seams), count) <= MANY:
+            placed = (chosen for chosen in combinations(seams, count) if not line.misplaced(chosen))
+            tried = [judged(line, chosen, forces) for chosen in placed]
+            best = min(tried, key=_badness, default=None)
+            if best and best.holds:
+                return best
+    return None
 
 
 def _badness(found: Found) -> tuple[bool, int, float]:

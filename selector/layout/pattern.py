@@ -66,7 +66,7 @@ def least_held(stretch: Stretch, forces: Forces) -> Found:
         graph = _graph(tried)
         first = _least(graph)
         if not number:
-            at_least = len(_clamps(first)) or len(line.seams) + 1
+            at_least = max(2, len(_clamps(first)) or len(line.seams) + 1)
         found = _put_right(tried, graph, first, forces, len(best.clamps) if best else None)
         best = found or best
         if best and len(best.clamps) <= at_least:

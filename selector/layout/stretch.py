@@ -214,7 +214,7 @@ def _zone(stretch: Stretch, seams: list[Seam], number: int) -> str:
     low = (seams[number - 1].x + x) // 2 if number else stretch.x0
     high = (seams[number + 1].x + x) // 2 if number + 1 < len(seams) else stretch.x1
     touched = [s for s in stretch.strips if s.x0 < high and low < s.x1]
-    return max(touched, key=lambda strip: strip.n_per_m).zone if touched else ""
+    return max(touched, key=lambda strip: (strip.n_per_m, -strip.x0)).zone if touched else ""
 
 
 def seams_on(stretch: Stretch) -> list[Seam]:

@@ -1,14 +1,15 @@
 """An array laid out on its plane with one stack: rows, rails, clamps, and what stands against it.
 
-What is claimed: clamps are the least under an upper bound of each clamp's own force, not under the
-forces of the whole roof. The layout is judged by the same rules as one that somebody has drawn.
+What is claimed: each rail piece holds as a beam over its clamps, and no pattern has fewer clamps
+than the bound that comes with it; the clips of the whole roof are not summed here. The layout is
+judged by the same rules as one that somebody has drawn.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
-from selector.engineering.beam import Beam, Spread, forces
+from selector.engineering.beam import Beam, Spread, forces_n
 from selector.facts.actions.gather import Gather
 from selector.facts.actions.loads import loads_of
 from selector.facts.actions.model import Loads, Open
@@ -19,13 +20,14 @@ from selector.facts.view import View
 from selector.inference.answer import Desk, Option
 from selector.layout import faults as geometry
 from selector.layout.block import rows_of
-from selector.layout.model import Box, ClampAt, Pattern, Piece, Placed, Rail, Roof, Row, Seam
+from selector.layout.model import Box, ClampAt, Joint, Pattern, Piece, Placed, Rail, Roof, Row, Seam
 from selector.layout.outline import upright
-from selector.layout.pattern import Fault as Flaw
-from selector.layout.pattern import Found, Stretch, Strip, fixed_pattern
-from selector.layout.pattern import Limits as PatternLimits
 from selector.layout.parting import Parted, RowPlan, part_row
-from selector.model.job import Array, Layout, RailLine, StackPlan
+from selector.layout.pattern import fixed_pattern
+from selector.layout.stretch import Fault as Flaw
+from selector.layout.stretch import Found, Stretch, Strip
+from selector.layout.stretch import Limits as StretchLimits
+from selector.model.job import Array, Layout, Line, RailLine, StackPlan
 from selector.model.truth import Word
 
 BOUNDLESS_N = 1e9  # where no capacity is known, force decides nothing and is said to be open
@@ -33,8 +35,8 @@ NUMBERS = ("local_clamp_factor", "rail_end_allowance", "row_break_gap", "third_l
 
 
 @dataclass(frozen=True)
-class Line:
-    """One rail line: its clamps with their local forces, and every limit that is passed."""
+class RailLineFound:
+    """One rail line: its clamps with their forces, and every limit that is passed."""
 
     rail: str
     row: int
@@ -53,7 +55,7 @@ class LaidOut:
     opens: tuple[Open, ...] = ()
     faults: tuple[geometry.Fault, ...] = ()
     placed: Placed | None = None
-    lines: tuple[Line, ...] = ()
+    lines: tuple[RailLineFound, ...] = ()
     limits: Limits | None = None
     heights: Heights | None = None
     added: tuple[int, ...] = ()  # breaks of a row that the job does not name
@@ -147,9 +149,7 @@ class _Work:
         allowance = round(self.number("rail_end_allowance"))
         wide = array.break_gap or max(array.gap, round(self.number("row_break_gap")))
         up = tuple(d.at for d in roof.divides if d.up_the_slope)
-        row = RowPlan(
-            corner[0], size[0], array.columns, array.gap, wide, allowance, array.breaks
-        )
+        row = RowPlan(corner[0], size[0], array.columns, array.gap, wide, allowance, array.breaks)
         parted = part_row(row, limits.rigid_run, up)
         breaks = array.breaks if isinstance(parted, str) else parted.breaks
         rows = rows_of(corner, size, many, array.gap, breaks, wide)
@@ -192,10 +192,10 @@ class _Work:
                     stretch = self.stretch(roof, row, (x0, x1), y, shares[number - 1], limits, lift)
                     key = (stretch, self.pattern, self.by_hand(y))
                     if key not in kept:
-                        kept[key] = fixed_pattern(stretch, self.pattern, self.by_hand(y))
+                        kept[key] = fixed_pattern(*key, _as_beam(stretch))
                     found.append(kept[key])
                 name = heights.name(row.number, number)
-                lines.append(Line(name, row.number, tuple(found)))
+                lines.append(RailLineFound(name, row.number, tuple(found)))
                 rails.append(self.rail(name, row, number, y, parted, found, heights))
         placed = self.placed(roof, rows, tuple(rails))
         option = self.judged(placed)
@@ -249,7 +249,7 @@ class _Work:
         seams = tuple(s for s in roof.seams if ends[0] <= s.x - s.off and s.x + s.off <= ends[1])
         strips = () if lift is None else tuple(_strips(roof, row.box, ends, share, lift))
         capacity = limits.capacity_n or BOUNDLESS_N
-        held = PatternLimits(
+        held = StretchLimits(
             limits.span, limits.cantilever, capacity, self.number("local_clamp_factor") / 1e6
         )
         out = frozenset(s.id for s in seams if not _free(roof, s, y))
@@ -274,7 +274,8 @@ class _Work:
                     ClampAt(held.seam, held.x, y, zone, wind, heights.from_clip(held.seam, y))
                 )
             pieces.append(Piece(x0, x1, tuple(clamps), (x1 - x0,)))
-        return Rail(name, row.number, number, y, tuple(pieces), ("gap",) * (len(pieces) - 1))
+        joints: tuple[Joint, ...] = tuple("gap" for _ in pieces[1:])
+        return Rail(name, row.number, number, y, tuple(pieces), joints)
 
     # --- together ------------------------------------------------------------------------
 
@@ -317,7 +318,8 @@ def as_drawn(placed: Placed, drawn: Layout | None) -> Layout:
     seams: dict[str, tuple[int, ...]] = {}
     for clamp in placed.clamps:
         seams[clamp.seam] = (*seams.get(clamp.seam, ()), clamp.y)
-    rails, splices = [], {}
+    rails: list[RailLine] = []
+    splices: dict[str, tuple[str, ...]] = {}
     for rail in placed.rails:
         cuts = [(a.x1 + b.x0) // 2 - left for a, b in pairwise(rail.pieces)]
         rails.append(RailLine(rail.id, rail.y, tuple(cuts)))
@@ -326,7 +328,7 @@ def as_drawn(placed: Placed, drawn: Layout | None) -> Layout:
     clamps: str | dict[str, tuple[int, ...]] = seams
     if placed.pattern in ("every seam", "every second seam"):
         clamps = placed.pattern
-    lines = drawn.lines if drawn is not None else ()
+    lines = tuple(Line(d.id, d.up_the_slope, d.at) for d in placed.roof.divides)
     collar = drawn.collar_distance if drawn is not None else None
     return Layout(tuple(rails), clamps, splices, 0, lines, collar)
 
@@ -343,7 +345,18 @@ def _shares(row: Box, heights: tuple[int, ...]) -> list[float]:
     """Length of the module that each line carries, in m: the larger of rigid and hinged."""
     low, high = 0.0, (row.y1 - row.y0) / 1e6
     places = tuple((y - row.y0) / 1e6 for y in heights)
-    return list(forces(Beam(low, high, places, (Spread(low, high, 1.0),))))
+    return list(forces_n(Beam(low, high, places, (Spread(low, high, 1.0),))))
+
+
+def _as_beam(stretch: Stretch) -> Callable[[tuple[int, ...]], tuple[float, ...]]:
+    """Forces of clamps at these places: the rail piece as a beam, the larger of both bounds."""
+    spreads = tuple(Spread(s.x0 / 1e6, s.x1 / 1e6, s.n_per_m) for s in stretch.strips)
+
+    def force(places: tuple[int, ...]) -> tuple[float, ...]:
+        at = tuple(x / 1e6 for x in places)
+        return forces_n(Beam(stretch.x0 / 1e6, stretch.x1 / 1e6, at, spreads))
+
+    return force
 
 
 def _strips(

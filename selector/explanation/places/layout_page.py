@@ -2,7 +2,7 @@
 
 from selector.explanation.places.telling import PlacesTelling
 from selector.explanation.why.sheet import WIDTH, Sheet
-from selector.inference.lay_out import Line
+from selector.inference.lay_out import RailLineFound
 from selector.layout.model import Placed
 
 
@@ -50,7 +50,7 @@ def _head(sheet: Sheet, telling: PlacesTelling) -> None:
 def _rails(sheet: Sheet, telling: PlacesTelling, placed: Placed) -> None:
     """Rail by rail from the eave; what is equal in all pieces is said once for each."""
     sheet.head(telling.say("places.rails.head"))
-    lines: dict[str, Line] = {line.rail: line for line in telling.laid.lines}
+    lines: dict[str, RailLineFound] = {line.rail: line for line in telling.laid.lines}
     for rail in placed.rails:
         sheet.add("", telling.rail(rail))
         for number, piece in enumerate(rail.pieces):

@@ -13,8 +13,8 @@ from selector.inference.lay_out import LaidOut
 from selector.knowledge.base import Base
 from selector.layout.faults import Fault
 from selector.layout.model import Piece, Placed, Rail
-from selector.layout.pattern import Fault as Flaw
-from selector.layout.pattern import Found
+from selector.layout.stretch import Fault as Flaw
+from selector.layout.stretch import Found
 from selector.model.truth import Word
 
 METRE = units.parse("1 m", "length")
@@ -153,13 +153,12 @@ class PlacesTelling:
     def flaw(self, rail: str, flaw: Flaw) -> str:
         """A limit that the clamps of a rail pass."""
         lengths = flaw.kind in ("span", "cantilever")
-        shown = self.metres if lengths else self.newtons
         return self.say(
             f"places.against.{flaw.kind.replace(' ', '_')}",
             rail=rail,
             seams=" - ".join(flaw.seams) or "-",
-            found=shown(int(flaw.found) if lengths else flaw.found),  # type: ignore[operator]
-            allowed=shown(int(flaw.allowed) if lengths else flaw.allowed),  # type: ignore[operator]
+            found=self.metres(int(flaw.found)) if lengths else self.newtons(flaw.found),
+            allowed=self.metres(int(flaw.allowed)) if lengths else self.newtons(flaw.allowed),
             zone=self.zone(flaw.zone),
         )
 

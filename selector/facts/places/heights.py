@@ -86,7 +86,7 @@ def _drawn(
 ) -> tuple[dict[int, tuple[int, ...]], dict[tuple[int, int], str]]:
     """The drawn rail lines of each row, from the eave; a line under no row belongs to none."""
     found: dict[int, tuple[int, ...]] = {}
-    names = {}
+    names: dict[tuple[int, int], str] = {}
     for row in rows:
         under = sorted(
             (r for r in layout.rails if row.box.y0 <= r.from_eave <= row.box.y1),

@@ -9,6 +9,8 @@ from selector.facts.parts import module_of
 from selector.facts.view import View, reads
 from selector.knowledge import schema
 from selector.knowledge.base import exact
+from selector.layout.block import rows_of, width_of
+from selector.layout.model import Row
 from selector.model.fact import Fact, Reading, all_of
 from selector.model.job import Array, Layout, RailLine
 from selector.model.quantity import Candidates, Measured, Place, Unknown, Window
@@ -29,6 +31,13 @@ class Drawing:
     module_width: int  # of a module along the eave
     width: int  # of the whole block along the eave
     file: str
+
+    @property
+    def row(self) -> Row:
+        """The lowest row of modules, from its own lower left corner."""
+        array, size = self.array, (self.module_width, self.length)
+        gap = array.break_gap or array.gap
+        return rows_of((0, 0), size, (array.columns, 1), array.gap, array.breaks, gap)[0]
 
     def fact(self, path: str, shown: str) -> Fact:
         """Something that is read off the drawing."""
@@ -61,7 +70,8 @@ def not_drawn(view: View, path: str) -> Reading:
 def array_width(array: Array, module: schema.Module) -> int:
     """Width of a block of modules along the eave."""
     across = module.width if array.orientation == "portrait" else module.length
-    return array.columns * across + (array.columns - 1) * array.gap
+    gap = array.break_gap or array.gap
+    return width_of(across, array.columns, array.gap, array.breaks, gap)
 
 
 @reads("layout.rail_offset", "length")
@@ -187,23 +197,19 @@ def modules_over(view: View) -> Reading:
     drawn = drawing(view)
     if drawn is None:
         return not_drawn(view, path)
-    array, wide = drawn.array, drawn.module_width
+    array, modules = drawn.array, drawn.row.modules
     cuts = {f"gap of {r.id}": c for r in drawn.layout.rails for c in _free_cuts(drawn.layout, r)}
-    across = {n for n, c in cuts.items() if _inside(c, wide, array.gap, array.columns)}
+    across = {n for n, c in cuts.items() if any(m.x0 < c < m.x1 for m in modules)}
     for line in drawn.layout.lines:
         if line.up_the_slope:
-            at, size, many = line.at - drawn.from_left, wide, array.columns
+            at = line.at - drawn.from_left
+            over = any(m.x0 < at < m.x1 for m in modules)
         else:
-            at, size, many = line.at - drawn.from_eave, drawn.length, array.rows
-        if _inside(at, size, array.gap, many):
+            number, rest = divmod(line.at - drawn.from_eave, drawn.length + array.gap)
+            over = 0 <= number < array.rows and 0 < rest < drawn.length
+        if over:
             across.add(line.id)
     return _crossed(view, path, sorted(across), drawn)
-
-
-def _inside(at: int, size: int, gap: int, many: int) -> bool:
-    """Whether a distance falls inside one of many modules in a row, not on an edge or a gap."""
-    number, rest = divmod(at, size + gap)
-    return 0 <= number < many and 0 < rest < size
 
 
 @reads("layout.clear_of_edges", "length")

@@ -6,7 +6,7 @@ judged by the same rules as one that somebody has drawn.
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from selector.engineering.beam import Beam, Spread, forces_n
@@ -22,7 +22,14 @@ from selector.layout import faults as geometry
 from selector.layout.block import rows_of
 from selector.layout.model import Box, ClampAt, Joint, Pattern, Piece, Placed, Rail, Roof, Row, Seam
 from selector.layout.outline import upright
-from selector.layout.parting import Parted, RowPlan, part_row
+from selector.layout.parting import (
+    Carried,
+    Parted,
+    RowPlan,
+    carried_by,
+    elsewhere,
+    part_row,
+)
 from selector.layout.pattern import fixed_pattern
 from selector.layout.stretch import Fault as Flaw
 from selector.layout.stretch import Found, Stretch, Strip
@@ -32,6 +39,16 @@ from selector.model.truth import Word
 
 BOUNDLESS_N = 1e9  # where no capacity is known, force decides nothing and is said to be open
 NUMBERS = ("local_clamp_factor", "rail_end_allowance", "row_break_gap", "third_line_off_middle")
+
+
+@dataclass(frozen=True)
+class Elsewhere:
+    """Where along the eave seams would carry every rail piece: shift, corner, breaks, their gap."""
+
+    by: int
+    left: int
+    breaks: tuple[int, ...]
+    gap: int
 
 
 @dataclass(frozen=True)
@@ -59,7 +76,9 @@ class LaidOut:
     limits: Limits | None = None
     heights: Heights | None = None
     added: tuple[int, ...] = ()  # breaks of a row that the job does not name
-    unjoined: tuple[str, ...] = field(default=())  # why a row cannot be parted
+    unjoined: tuple[str, ...] = ()  # why a row cannot be parted
+    elsewhere: Elsewhere | None = None
+    nowhere: bool = False  # no pattern carries the rails, nor would one nearby
 
     @property
     def impossible(self) -> tuple[geometry.Fault, ...]:
@@ -95,11 +114,19 @@ class _Work:
         drawn = plan.layout
         by_hand = drawn is not None and isinstance(drawn.clamps, dict)
         wished = self.array.clamps if drawn is None or by_hand else drawn.clamps
+        self.elsewhere: Elsewhere | None = None
+        self.nowhere = False
         self.pattern: Pattern = pattern or ("by hand" if by_hand else _named(wished))
 
     def number(self, name: str) -> float:
         value = self.desk.base.numbers[name].value.places[0]
         return value.high
+
+    @property
+    def break_gap(self) -> int:
+        """Between two modules where a row is broken."""
+        least = round(self.number("row_break_gap"))
+        return self.array.break_gap or max(self.array.gap, least)
 
     def done(self) -> LaidOut:
         roof, faults = roof_of(self.g, self.loads, self.plan.layout)
@@ -143,17 +170,47 @@ class _Work:
     def rows(
         self, corner: tuple[int, int], size: tuple[int, int], roof: Roof, limits: Limits
     ) -> tuple[tuple[Row, ...], Parted | str]:
-        """Rows of modules with their breaks, and where the rails are parted."""
-        array = self.array
-        many = (array.columns, array.rows)
-        allowance = round(self.number("rail_end_allowance"))
-        wide = array.break_gap or max(array.gap, round(self.number("row_break_gap")))
+        """Rows of modules with their breaks, and where the rails are parted.
+
+        Pieces that no pattern can carry come only where there are no others; then how far the array
+        would have to move along the eave is kept.
+        """
+        array, many = self.array, (self.array.columns, self.array.rows)
+        past = round(self.number("rail_end_allowance"))
         up = tuple(d.at for d in roof.divides if d.up_the_slope)
-        row = RowPlan(corner[0], size[0], array.columns, array.gap, wide, allowance, array.breaks)
-        parted = part_row(row, limits.rigid_run, up)
+        wide = self.break_gap
+        row = RowPlan(corner[0], size[0], array.columns, array.gap, wide, past, array.breaks)
+        carried = carried_by(roof.seams, limits.span, limits.cantilever)
+        parted = part_row(row, limits.rigid_run, up, carried)
+        if isinstance(parted, str) and limits.rigid_run >= size[0] + 2 * past:
+            self.elsewhere = self.along(row, corner[1], roof, limits, carried, size[1])
+            self.nowhere = self.elsewhere is None
+            parted = part_row(row, limits.rigid_run, up)
         breaks = array.breaks if isinstance(parted, str) else parted.breaks
-        rows = rows_of(corner, size, many, array.gap, breaks, wide)
-        return rows, parted
+        return rows_of(corner, size, many, array.gap, breaks, wide), parted
+
+    def along(
+        self,
+        row: RowPlan,
+        eave: int,
+        roof: Roof,
+        limits: Limits,
+        carried: Carried,
+        high: int,
+    ) -> Elsewhere | None:
+        """Where the array would have to lie along the eave; None where no place nearby does."""
+        spacing = max((b.x - a.x for a, b in pairwise(roof.seams)), default=0)
+        up = tuple(d.at for d in roof.divides if d.up_the_slope)
+        widen = 0 if self.array.break_gap else spacing
+        many = (row.columns, self.array.rows)
+        tried = elsewhere(row, limits.rigid_run, up, carried, spacing, widen)
+        for by, moved, parted in tried:
+            size = (row.wide, high)
+            gaps = (row.gap, parted.breaks, moved.break_gap)
+            rows = rows_of((moved.left, eave), size, many, *gaps)
+            if not any((*geometry.module_faults(roof, rows), *self.over_others(rows))):
+                return Elsewhere(by, moved.left, parted.breaks, moved.break_gap)
+        return None
 
     def over_others(self, rows: tuple[Row, ...]) -> Iterable[geometry.Fault]:
         """Modules of other arrays on the same plane that lie in the way."""
@@ -217,6 +274,8 @@ class _Work:
             limits,
             heights,
             added,
+            elsewhere=self.elsewhere,
+            nowhere=self.nowhere,
         )
 
     def by_hand(self, y: int) -> tuple[str, ...]:
@@ -299,7 +358,13 @@ class _Work:
     def judged(self, placed: Placed) -> Option:
         """The stack with this layout, by the rules: the seams that it crosses are those drawn."""
         crossed = tuple(crossed_seams(placed))
-        array = replace(self.array, crosses=crossed or self.array.crosses)
+        wide = self.break_gap if placed.rows[0].breaks else None
+        array = replace(
+            self.array,
+            crosses=crossed or self.array.crosses,
+            breaks=placed.rows[0].breaks,
+            break_gap=wide,
+        )
         job = replace(self.desk.job, arrays={**self.desk.job.arrays, array.id: array})
         drawn = replace(self.plan, layout=as_drawn(placed, self.plan.layout))
         return Desk(self.desk.base, job, self.desk.judge, before=self.desk).planned(drawn)

@@ -1,6 +1,14 @@
 """Where a row of modules is parted, so that no rail runs too long or across a line of the roof."""
 
-from dataclasses import dataclass
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from itertools import accumulate, pairwise
+
+from selector.layout.model import Seam
+
+Carried = Callable[[int, int], bool]  # whether seams carry a piece between these ends
+STEP = 10_000  # an array is set elsewhere in such steps
 
 
 @dataclass(frozen=True)
@@ -34,11 +42,13 @@ class Parted:
     pieces: tuple[tuple[int, int], ...]
 
 
-def part_row(row: RowPlan, run: int, divides: tuple[int, ...]) -> Parted | str:
+def part_row(
+    row: RowPlan, run: int, divides: tuple[int, ...], carried: Carried = lambda x0, x1: True
+) -> Parted | str:
     """The fewest rail pieces, then the most even ones, none longer than `run` or across a divide.
 
-    Exact: all ways to part the row, shortest first. A text says why there is none: `wide`, or
-    `divide` with the place of the one that cannot be met between two modules.
+    Exact: all ways to part the row, fewest pieces first; only pieces that are `carried` count. A
+    text says why there is none: `wide`, where one module is wider than the run, else `divide`.
     """
     if row.wide + 2 * row.past > run:
         return "wide"
@@ -52,7 +62,7 @@ def part_row(row: RowPlan, run: int, divides: tuple[int, ...]) -> Parted | str:
                 if x1 - x0 > run or any(x0 < d < x1 for d in divides):
                     break
                 one = (cost + (x1 - x0) ** 2, (*breaks, last))
-                if last not in grown or one < grown[last]:
+                if carried(x0, x1) and (last not in grown or one < grown[last]):
                     grown[last] = one
                 if last in row.breaks:
                     break
@@ -68,3 +78,44 @@ def _parted(row: RowPlan, ends: tuple[int, ...]) -> Parted:
     firsts = (1, *(end + 1 for end in ends[:-1]))
     pieces = tuple(row.piece(a, b, n) for n, (a, b) in enumerate(zip(firsts, ends, strict=True)))
     return Parted(ends[:-1], pieces)
+
+
+def carried_by(seams: Iterable[Seam], span: int, cantilever: int) -> Carried:
+    """Whether clamps on every seam under a piece leave no span and no end too long."""
+    ordered = sorted(seams, key=lambda seam: seam.x)
+    starts = [s.x - s.off for s in ordered]
+    ends = [s.x + s.off for s in ordered]
+    wide = [b.x + b.off - a.x + a.off > span for a, b in pairwise(ordered)]
+    before = [0, *accumulate(wide)]  # spans too long, left of each seam
+
+    def carried(x0: int, x1: int) -> bool:
+        first, last = bisect_left(starts, x0), bisect_right(ends, x1) - 1
+        if last <= first or before[last] > before[first]:
+            return False
+        return ends[first] - x0 <= cantilever and x1 - starts[last] <= cantilever
+
+    return carried
+
+
+def elsewhere(
+    row: RowPlan,
+    run: int,
+    divides: tuple[int, ...],
+    carried: Carried,
+    reach: int,
+    widen: int,
+) -> Iterator[tuple[int, RowPlan, Parted]]:
+    """Rows set elsewhere along the eave so that every piece is carried, with their shift.
+
+    The narrowest break first, up to `widen` wider, then the least shift up to `reach`, to the right
+    before to the left; in steps of 10 mm. Nothing left of the eave's end.
+    """
+    shifts = sorted(range(-reach, reach + 1, STEP), key=lambda by: (abs(by), -by))
+    for more in range(0, widen + 1, STEP):
+        for by in shifts:
+            moved = replace(row, left=row.left + by, break_gap=row.break_gap + more)
+            if moved.left < 0:
+                continue
+            parted = part_row(moved, run, divides, carried)
+            if isinstance(parted, Parted):
+                yield by, moved, parted

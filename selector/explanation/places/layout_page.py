@@ -2,8 +2,7 @@
 
 from selector.explanation.places.telling import PlacesTelling
 from selector.explanation.why.sheet import WIDTH, Sheet
-from selector.inference.lay_out import RailLineFound
-from selector.layout.model import Placed
+from selector.layout.model import Placed, Rail
 
 
 def page(telling: PlacesTelling, version: str, width: int = WIDTH) -> list[str]:
@@ -23,6 +22,7 @@ def page(telling: PlacesTelling, version: str, width: int = WIDTH) -> list[str]:
             sheet.add("", line)
         sheet.head(say("places.claim.head"))
         sheet.add("", telling.claim)
+        sheet.add("", say("places.claim.beyond"))
     sheet.lines.append("")
     sheet.add("! ", say("places.scope"))
     sheet.add("! ", say("caution.who_decides"))
@@ -43,24 +43,38 @@ def _head(sheet: Sheet, telling: PlacesTelling) -> None:
     sheet.lines.append("")
     sheet.add("", say("answer.word", word=telling.texts.word(word).upper(), meaning=meaning))
     sheet.add("", telling.modules)
-    if telling.added:
-        sheet.add("", telling.added)
+    for text in (telling.added, telling.elsewhere):
+        if text:
+            sheet.add("", text)
 
 
 def _rails(sheet: Sheet, telling: PlacesTelling, placed: Placed) -> None:
-    """Rail by rail from the eave; what is equal in all pieces is said once for each."""
-    sheet.head(telling.say("places.rails.head"))
-    lines: dict[str, RailLineFound] = {line.rail: line for line in telling.laid.lines}
+    """Heights of all rail lines, then their pieces; lines with equal pieces share them."""
+    say, lines = telling.say, {line.rail: line for line in telling.laid.lines}
+    sheet.head(say("places.rails.head"))
+    rows = [tuple(say(f"places.rails.{name}") for name in ("line", "height", "clip", "used"))]
     for rail in placed.rails:
-        sheet.add("", telling.rail(rail))
-        for number, piece in enumerate(rail.pieces):
+        used = telling.used(lines[rail.id])
+        rows.append((rail.id, telling.metres(rail.y), telling.clip(rail), used))
+    widths = [max(len(row[n]) for row in rows) for n in range(3)]
+    rest = max(20, sheet.width - sum(widths) - 6)
+    sheet.rows(rows, (*widths, rest))
+    alike: dict[tuple[object, ...], list[Rail]] = {}
+    for rail in placed.rails:
+        key = tuple((p.x0, p.x1, tuple(c.seam for c in p.clamps)) for p in rail.pieces)
+        alike.setdefault(key, []).append(rail)
+    for rails in alike.values():
+        names = ", ".join(r.id for r in rails)
+        every = len(alike) == 1
+        sheet.lines.append("")
+        sheet.add(
+            "", say("places.rails.pieces" if every else "places.rails.pieces_of", rails=names)
+        )
+        pieces = rails[0].pieces
+        for number, piece in enumerate(pieces):
             sheet.add("- ", telling.piece(piece), 2)
-            used = telling.used(lines[rail.id].found[number])
-            if used:
-                sheet.add("", used, 4)
-            sheet.add("", telling.clip(piece), 4)
-            if number + 1 < len(rail.pieces):
-                sheet.add("", telling.gap(rail, number), 4)
+            if number + 1 < len(pieces):
+                sheet.add("", telling.gap(piece, pieces[number + 1]), 4)
 
 
 def _against(sheet: Sheet, telling: PlacesTelling) -> None:

@@ -9,14 +9,14 @@ from selector.explanation.narrate import fill
 from selector.explanation.texts import Texts
 from selector.facts.actions.model import Open
 from selector.inference.in_worlds import giving
-from selector.inference.lay_out import LaidOut
+from selector.inference.lay_out import LaidOut, RailLineFound
 from selector.knowledge.base import Base
 from selector.layout.faults import Fault
-from selector.layout.model import Piece, Placed, Rail
+from selector.layout.model import Piece, Placed, Rail, Roof
 from selector.layout.stretch import Fault as Flaw
-from selector.layout.stretch import Found
 from selector.model.truth import Word
 
+FEW = 3  # places that one rule is said for; the others are counted
 METRE = units.parse("1 m", "length")
 
 
@@ -90,49 +90,82 @@ class PlacesTelling:
 
     # --- rails -----------------------------------------------------------------------------
 
-    def rail(self, rail: Rail) -> str:
-        """Its name and height."""
-        return self.say("places.rails.line", rail=rail.id, height=self.metres(rail.y))
-
     def piece(self, piece: Piece) -> str:
         """From where to where, with its clamps."""
-        seams = ", ".join(c.seam for c in piece.clamps)
         return self.say(
             "places.rails.piece",
             x0=self.metres(piece.x0),
             x1=self.metres(piece.x1),
             clamps=self.say("places.rails.clamps", n=len(piece.clamps)),
-            seams=seams or "-",
+            seams=self.seams([c.seam for c in piece.clamps]),
         )
 
-    def used(self, found: Found) -> str:
-        """The most used clamp of a piece; empty without one."""
-        worst = found.worst
-        if worst is None:
-            return ""
+    def seams(self, names: list[str]) -> str:
+        """Names of seams; neighbours as a range."""
+        order = {s.id: n for n, s in enumerate(self.roof.seams)}
+        runs: list[list[str]] = []
+        for name in names:
+            if runs and order[name] == order[runs[-1][-1]] + 1:
+                runs[-1].append(name)
+            else:
+                runs.append([name])
+        shown = [
+            ", ".join(r) if len(r) < 3 else self.say("loads.interval", low=r[0], high=r[-1])
+            for r in runs
+        ]
+        return ", ".join(shown) or "-"
+
+    @property
+    def roof(self) -> Roof:
+        """The plane; only a layout has one."""
+        assert self.laid.placed is not None
+        return self.laid.placed.roof
+
+    def used(self, line: RailLineFound) -> str:
+        """The most used clamp of a rail line."""
+        worst = max((f.worst for f in line.found if f.worst), key=lambda c: c.ratio, default=None)
         limits = self.laid.limits
-        if limits is None or limits.capacity_n is None or worst.force_n == 0:
+        if worst is None or limits is None or limits.capacity_n is None or worst.force_n == 0:
             return self.say("places.rails.no_force")
         share = self.texts.shown(f"{worst.ratio:.2f}")
-        zone = self.zone(worst.zone)
-        return self.say("places.rails.used", seam=worst.seam, share=share, zone=zone)
+        text = self.say("places.rails.share", share=share, seam=worst.seam)
+        return text + self.zone(worst.zone)
 
     def zone(self, zone: str) -> str:
         """The zone behind a force; empty where none was worked out."""
         name, _, wind = zone.partition(", ")
         return self.say("places.rails.zone", zone=name, wind=self.texts.word(wind)) if wind else ""
 
-    def clip(self, piece: Piece) -> str:
+    def clip(self, rail: Rail) -> str:
         """The least distance of its clamps to a clip mark."""
-        known = [c.from_clip for c in piece.clamps if c.from_clip is not None]
-        if not piece.clamps or len(known) < len(piece.clamps):
+        clamps = [c for piece in rail.pieces for c in piece.clamps]
+        known = [c.from_clip for c in clamps if c.from_clip is not None]
+        if self.laid.limits is not None and self.laid.limits.clip_distance == 0:
+            return self.say("places.rails.clip_free")
+        if not clamps or len(known) < len(clamps):
             return self.say("places.rails.clip_unknown")
-        return self.say("places.rails.clip", distance=self.millimetres(min(known)))
+        return self.millimetres(min(known))
 
-    def gap(self, rail: Rail, number: int) -> str:
-        """The gap behind a piece."""
-        wide = rail.pieces[number + 1].x0 - rail.pieces[number].x1
-        return self.say("places.rails.gap", gap=self.millimetres(wide))
+    def gap(self, left: Piece, right: Piece) -> str:
+        """The gap between two pieces."""
+        return self.say("places.rails.gap", gap=self.millimetres(right.x0 - left.x1))
+
+    @property
+    def elsewhere(self) -> str:
+        """Where the array would have to lie; empty where it lies well."""
+        found = self.laid.elsewhere
+        if found is None:
+            return self.say("places.nowhere") if self.laid.nowhere else ""
+        modules = ", ".join(map(str, found.breaks))
+        gap = self.millimetres(found.gap)
+        breaks = self.say("places.breaks", modules=modules, gap=gap) if found.breaks else ""
+        return self.say(
+            "places.elsewhere",
+            by=self.millimetres(abs(found.by)),
+            side=self.say(f"places.side.{'left' if found.by < 0 else 'right'}"),
+            left=self.metres(found.left),
+            breaks=breaks,
+        )
 
     # --- what stands against it --------------------------------------------------------------
 
@@ -193,14 +226,16 @@ class PlacesTelling:
         verdict = self.laid.option.verdict
         if verdict.word < Word.ENGINEER:
             return []
-        return [
-            self.say(
-                "places.against.rules",
-                text=fill(f.rule.message, f.rule, f.judgement, self.texts),
-                rule=f.rule.id,
-            )
-            for f in giving(verdict)
-        ]
+        found: dict[str, list[str]] = {}
+        for one in giving(verdict):
+            text = fill(one.rule.message, one.rule, one.judgement, self.texts)
+            found.setdefault(one.rule.id, []).append(text)
+        lines = []
+        for rule, texts in found.items():
+            lines += [self.say("places.against.rules", text=t, rule=rule) for t in texts[:FEW]]
+            if len(texts) > FEW:
+                lines.append(self.say("places.against.more", n=len(texts) - FEW, rule=rule))
+        return lines
 
     @property
     def claim(self) -> str:
@@ -210,8 +245,7 @@ class PlacesTelling:
         forced = laid.limits is not None and laid.limits.capacity_n is not None
         if not forced or not any(c.force_n for x in laid.lines for f in x.found for c in f.clamps):
             return self.say("places.claim.no_force")
-        number = self.base.numbers["local_clamp_factor"].value.places[0].high
         name = "least" if laid.placed.pattern == "least" else "fixed"
-        factor = self.texts.shown(f"{number / 1_000_000:g}")
         pattern = self.texts.word(laid.placed.pattern)
-        return self.say(f"places.claim.{name}", factor=factor, pattern=pattern)
+        at_least = sum(f.at_least for line in laid.lines for f in line.found)
+        return self.say(f"places.claim.{name}", at_least=at_least, pattern=pattern)

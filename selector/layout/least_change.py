@@ -142,8 +142,8 @@ class Change:
 class Found:
     """The block as drawn, all shifts of it that give windows, and the changes that help.
 
-    Both kinds of shifts take each rail line as if no other were near it. `roomier` is a shift of a block
-    that stands, after which its narrowest window is worth setting out to.
+    Both kinds of shifts take each rail line as if no other were near it. `roomier` is a shift of a
+    block that stands, after which its narrowest window is worth setting out to.
     """
 
     lines: tuple[Line, ...]

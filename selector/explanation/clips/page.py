@@ -2,12 +2,12 @@
 
 from collections.abc import Sequence
 
-from selector.explanation.clips.telling import ClipTelling
+from selector.explanation.clips.telling import MM, ClipTelling, whole
 from selector.explanation.why.sheet import WIDTH, Sheet
 from selector.layout.clip_windows import FAR
-from selector.layout.least_change import Line
+from selector.layout.least_change import Line, narrowest
 
-COLUMNS = (5, 10, 10, 24, 24)
+COLUMNS = (5, 13, 11, 19, 22)
 SHOWN = 6  # changes, and further windows of a line, that a page shows
 
 
@@ -69,6 +69,7 @@ def _marks(sheet: Sheet, telling: ClipTelling, lines: Sequence[Line]) -> None:
         cells = (str(line.row), str(line.line), at, telling.play(line), telling.span(window))
         rows.append(cells)
     sheet.rows([(r[0], r[1], r[2], r[3], r[4]) for r in rows], COLUMNS)
+    sheet.add("", say("clips.mark.edges", edges=telling.edges()))
     for line in lines:
         others = [w for w in line.left if w != line.window]
         if others:
@@ -97,7 +98,9 @@ def _changes(sheet: Sheet, telling: ClipTelling) -> None:
         return
     if found.roomier is not None:
         sheet.lines.append("")
-        sheet.add("", say("clips.change.roomier", change=telling.change(found.roomier)))
+        room = telling.mm(narrowest(found.roomier.set) // MM * MM)
+        holes = {"change": telling.change(found.roomier), "room": room}
+        sheet.add("", say("clips.change.roomier", **holes))
     if found.stands:
         return
     sheet.head(say("clips.change.head"))
@@ -149,8 +152,8 @@ def _shifts(sheet: Sheet, telling: ClipTelling) -> None:
         return
     near = sorted(found.shifts, key=lambda w: max(w.low, -w.high, 0))[:SHOWN]
     spans = [
-        say("clips.shift.range", low=_signed(telling, w.low), high=_signed(telling, w.high))
-        for w in sorted(near)
+        say("clips.shift.range", low=_signed(telling, low), high=_signed(telling, high))
+        for low, high in map(whole, sorted(near))
     ]
     sheet.head(say("clips.shift.head"))
     sheet.add("", "; ".join(spans) if spans else say("clips.shift.none"))

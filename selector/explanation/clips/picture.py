@@ -9,7 +9,17 @@ from textwrap import wrap
 from xml.sax.saxutils import escape
 
 from selector.explanation.clips.telling import MM, ClipTelling, whole
-from selector.layout.clip_windows import MarkedSeam, Window, clips, dark, last_bays
+from selector.layout.clip_forces import borne
+from selector.layout.clip_windows import (
+    Interval,
+    MarkedSeam,
+    Window,
+    clips,
+    dark,
+    free,
+    last_bays,
+    meet,
+)
 from selector.layout.least_change import Line, Task
 
 WIDTH, EDGE, LEFT, RIGHT = 860, 16, 120, 130
@@ -23,7 +33,9 @@ HATCHES = (
     "<path d='M-1,1 L1,-1 M0,6 L6,0 M5,7 L7,5' stroke='black' stroke-width='0.6'/></pattern>"
     "<pattern id='dark' width='6' height='6' patternUnits='userSpaceOnUse'>"
     "<path d='M-1,1 L1,-1 M0,6 L6,0 M5,7 L7,5 M-1,5 L1,7 M0,0 L6,6 M5,-1 L7,1'"
-    " stroke='black' stroke-width='0.6'/></pattern></defs>"
+    " stroke='black' stroke-width='0.6'/></pattern>"
+    "<pattern id='share' width='6' height='5' patternUnits='userSpaceOnUse'>"
+    "<path d='M0,2 L6,2' stroke='black' stroke-width='0.6'/></pattern></defs>"
 )
 
 
@@ -107,7 +119,7 @@ def picture(telling: ClipTelling) -> str:
     paper.below(say("clips.picture.legend"))
     lines = answer.lines or found.lines
     for line in lines:
-        _panel(paper, telling, task, line)
+        _panel(paper, telling, task, line, lines)
     _detail(paper, telling, task, lines)
     paper.below(say("clips.picture.caution"))
     height = paper.y + EDGE
@@ -119,7 +131,9 @@ def picture(telling: ClipTelling) -> str:
     )
 
 
-def _panel(paper: _Paper, telling: ClipTelling, task: Task, line: Line) -> None:
+def _panel(
+    paper: _Paper, telling: ClipTelling, task: Task, line: Line, lines: Sequence[Line]
+) -> None:
     """The zone of one rail line on every seam, with a little above and below."""
     if not line.zone:
         return
@@ -130,8 +144,9 @@ def _panel(paper: _Paper, telling: ClipTelling, task: Task, line: Line) -> None:
     many = len(task.seams)
     strip = min(WIDEST_STRIP, (WIDTH - LEFT - RIGHT) / many)
     panel = _Panel(paper.y + STEP, view, strip, many)
+    others = [x.height for x in lines if x is not line and x.height is not None]
     for n, seam in enumerate(task.seams):
-        _strip(paper, telling, task, panel, (n, seam))
+        _strip(paper, telling, panel, (n, seam), _blocked(task, seam, panel.view, others))
     for zone in line.zone:
         for at in (zone.low, zone.high):
             y = panel.at(at)
@@ -153,22 +168,39 @@ def _panel(paper: _Paper, telling: ClipTelling, task: Task, line: Line) -> None:
     paper.y = panel.top + PANEL + STEP
 
 
+def _blocked(
+    task: Task, seam: MarkedSeam, view: Window, others: Sequence[int]
+) -> list[tuple[str, Interval]]:
+    """What is forbidden on one seam, with its hatch."""
+    found: list[tuple[str, Interval]] = [("near", b) for b in clips(seam, task.reach)]
+    unknown = [*dark(seam, task.reach), *last_bays(seam, task.reach)]
+    found += [("dark", b) for b in unknown]
+    if task.pull is not None:
+        free_ = meet(free([seam], task.reach), [view])
+        left = [w for one in free_ for w in borne([seam], others, task.pull, one)]
+        for one in free_:
+            inside = [x for w in left if one.low <= w.low and w.high <= one.high for x in w]
+            edges = [one.low, *inside, one.high]
+            found += [("share", pair) for pair in zip(edges[::2], edges[1::2], strict=True)]
+    return found
+
+
 def _strip(
-    paper: _Paper, telling: ClipTelling, task: Task, panel: _Panel, seam_at: tuple[int, MarkedSeam]
+    paper: _Paper,
+    telling: ClipTelling,
+    panel: _Panel,
+    seam_at: tuple[int, MarkedSeam],
+    blocked: Sequence[tuple[str, Interval]],
 ) -> None:
     """One seam: what is forbidden on it, and its marks."""
     n, seam = seam_at
     x, wide = LEFT + n * panel.strip, panel.strip
     gap = min(6.0, wide / 5)
     paper.box((x + gap / 2, panel.top, wide - gap, PANEL), "white", 0.7)
-    for fill, blocked in (
-        ("url(#near)", clips(seam, task.reach)),
-        ("url(#dark)", [*dark(seam, task.reach), *last_bays(seam, task.reach)]),
-    ):
-        for low, high in blocked:
-            top, bottom = panel.at(high), panel.at(low)
-            if bottom - top > 0.05:
-                paper.box((x + gap / 2, top, wide - gap, bottom - top), fill, 0.5)
+    for hatch, (low, high) in blocked:
+        top, bottom = panel.at(high), panel.at(low)
+        if bottom - top > 0.05:
+            paper.box((x + gap / 2, top, wide - gap, bottom - top), f"url(#{hatch})", 0.5)
     for mark in seam.marks:
         middle = sum(mark) // 2
         if not panel.view.holds(middle):
@@ -227,7 +259,7 @@ def _detail(paper: _Paper, telling: ClipTelling, task: Task, lines: Sequence[Lin
     def at(height: int) -> float:
         return LEFT + (height - view.low) * scale
 
-    y = paper.y + 46
+    y = paper.y + 62
     paper.box((at(view.low), y, at(view.high) - at(view.low), 10), "white")  # the seam
     paper.box((at(low[0]), y, at(low[1] + away) - at(low[0]), 10), "url(#near)", 0.7)
     paper.box((at(high[0] - away), y, at(high[1]) - at(high[0] - away), 10), "url(#near)", 0.7)
@@ -235,13 +267,22 @@ def _detail(paper: _Paper, telling: ClipTelling, task: Task, lines: Sequence[Lin
         middle = sum(mark) // 2
         paper.box((at(middle) - 4, y + 10, 8, 16), "black")
         paper.text(at(middle), y + 42, telling.mm(middle), anchor="middle", size=SMALL)
-    half = 20 * MM * scale
-    x = at(line.height)
+    half, x = 20 * MM * scale, at(line.height)
     paper.box((x - half, y - 20, 2 * half, 26), "white", 2)
-    paper.text(x, y - 26, telling.mm(line.height), anchor="middle", bold=True)
-    _dimension(paper, (at(sum(low) // 2), x), y + 56, telling.mm(line.height - sum(low) // 2))
-    _dimension(paper, (x, at(sum(high) // 2)), y + 56, telling.mm(sum(high) // 2 - line.height))
-    paper.y = y + 74
+    paper.text(x, y - 3, telling.mm(line.height), anchor="middle", bold=True)
+    window = line.window
+    if window is not None:
+        _dimension(paper, (at(window.low), at(window.high)), y - 26, telling.span(window))
+    lower, upper = sum(low) // 2, sum(high) // 2
+    for ends, down in (
+        ((lower, line.height), 56),
+        ((line.height, upper), 56),
+        ((lower, low[1] + away), 74),
+        ((high[0] - away, upper), 74),
+    ):
+        shown = telling.mm(ends[1] - ends[0])
+        _dimension(paper, (at(ends[0]), at(ends[1])), y + down, shown)
+    paper.y = y + 92
 
 
 def _dimension(paper: _Paper, ends: tuple[float, float], y: float, text: str) -> None:

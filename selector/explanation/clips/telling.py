@@ -69,6 +69,15 @@ class ClipTelling:
             return ", ".join(names)
         return self.say("clips.many_seams", n=len(names), first=names[0], last=names[-1])
 
+    def edges(self) -> str:
+        """Lower edges of the modules of all rows, where the lines to mark are for."""
+        task, change = self.answer.case.task, self.answer.change
+        if task is None:
+            return ""
+        block = task.block if change is None else task.block.shifted(change.by)
+        rows = enumerate(block.rows, 1)
+        return ", ".join(self.say("clips.mark.edge", row=n, at=self.mm(y)) for n, y in rows)
+
     # --- lines ---------------------------------------------------------------------------
 
     def name(self, line: Line) -> str:

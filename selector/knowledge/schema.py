@@ -483,17 +483,14 @@ class ModuleClampRecord(RecordShape):
 
 
 class ModuleRecord(RecordShape):
-    """Rated net pressures of a module for its clamping zones.
-
-    `zone` counts from the nearer end; a third line lies at most `middle` from the middle.
-    """
+    """Rated net pressures of a module for its clamping zones."""
 
     kind: Literal["module"]
     module: str
     sides: Literal["long", "short"]
     lines: tuple[Count, ...]
     zone: LengthRange
-    middle: Length | None = None
+    middle: Length | None = None  # how far a third line may lie from it
     up: Pressure
     down: Pressure
 

@@ -98,9 +98,11 @@ def middles(seam: MarkedSeam) -> list[int]:
 
 def dark(seam: MarkedSeam, reach: Reach) -> list[Interval]:
     """Where nobody knows the clips: below the eave, in bays too wide, above the last mark."""
+    if not seam.marks:
+        return [(-FAR, FAR)]
     at = [0, *middles(seam)]
     found = [(-FAR, 0)]
-    if max(map(sub, at[1:], at), default=0) > reach.widest:
+    if max(map(sub, at[1:], at)) > reach.widest:
         found += [(a, b) for a, b in pairwise(at) if b - a > reach.widest]
     upto = at[-2] if reach.ends and len(at) > 2 and seam.top is None else at[-1]
     return [*found, (upto, FAR)]
@@ -108,10 +110,10 @@ def dark(seam: MarkedSeam, reach: Reach) -> list[Interval]:
 
 def last_bays(seam: MarkedSeam, reach: Reach) -> list[Interval]:
     """The bays at eave and ridge, where the lever says too little."""
-    if not reach.ends:
+    if not reach.ends or not seam.marks:
         return []
     if len(seam.marks) < 2:
-        return [(-FAR, FAR)]
+        return [(-FAR, sum(seam.marks[0]) // 2)]
     before, last = (sum(mark) // 2 for mark in seam.marks[-2:])
     found = [(-FAR, sum(seam.marks[1]) // 2)]
     if seam.top is not None and seam.top - last <= reach.widest:
@@ -132,6 +134,8 @@ def gaps(blocked: Sequence[Interval]) -> list[Window]:
 
 def free(seams: Sequence[MarkedSeam], reach: Reach) -> list[Window]:
     """Heights at which a clamp may stand on every one of these seams, from the eave up."""
+    if not seams:
+        return [Window(-FAR, FAR)]
     blocked: list[Interval] = []
     for seam in seams:
         blocked += clips(seam, reach)

@@ -47,6 +47,7 @@ EFFORT: Mapping[Kind, int] = {
 }
 MOST_LEFT_OUT = 2
 TURNS = 4  # rounds in which the lines are set one after the other
+WORTH_IT = 20_000  # a window that wide can be set out to without a second thought
 TRIED = 6  # places of a shift that are built, nearest first
 
 
@@ -139,12 +140,17 @@ class Change:
 
 @dataclass(frozen=True)
 class Found:
-    """The block as drawn, all shifts of it that give windows, and the changes that help."""
+    """The block as drawn, all shifts of it that give windows, and the changes that help.
+
+    Both kinds of shifts take each rail line as if no other were near it. `roomier` is a shift of a
+    block that stands, after which its narrowest window is worth setting out to.
+    """
 
     lines: tuple[Line, ...]
     shifts: tuple[Window, ...]
     row_shifts: tuple[tuple[Window, ...], ...]
-    changes: tuple[Change, ...]
+    changes: tuple[Change, ...] = ()
+    roomier: Change | None = None
 
     @property
     def stands(self) -> bool:
@@ -154,17 +160,26 @@ class Found:
 
 def find(task: Task) -> Found:
     """Windows of all lines; changes only where some line has none."""
-    heights = free(task.seams, task.reach)
+    heights = alone(task)
     zones = task.zones[task.lines]
     lines = set_lines(task)
     flat = [zone for y in task.block.rows for zone in lines_of(y, zones)]
     whole = tuple(shifts(heights, flat, task.room))
     rows = tuple(map(tuple, row_shifts(heights, task.block, zones, task.room)))
-    found = Found(lines, whole, rows, ())
+    found = Found(lines, whole, rows)
     if found.stands:
-        return found
+        return replace(found, roomier=_roomier(task, lines))
     changes = sorted(_changes(task), key=lambda c: (c.effort, sum(map(abs, c.by)), c.seams))
     return replace(found, changes=tuple(changes))
+
+
+def alone(task: Task) -> list[Window]:
+    """Heights on the whole plane for a rail line with no other one near it, from the eave up."""
+    heights = free(task.seams, task.reach)
+    if task.pull is None or not heights:
+        return heights
+    whole = Window(heights[0].low, heights[-1].high)
+    return meet(heights, borne(task.seams, (), task.pull, whole))
 
 
 # --- the lines of a block ----------------------------------------------------------------
@@ -217,15 +232,18 @@ def _checked(task: Task, lines: Sequence[Line], n: int, pull: Pull) -> Line:
     if last.borne and last.height == line.height:
         return last
     set_ = [at for at in heights if at is not None]
+    return replace(last, height=line.height, miss=overloaded(task, set_, line.height, pull))
+
+
+def overloaded(task: Task, heights: Sequence[int], at: int | None, pull: Pull) -> Miss:
+    """The clip that gets most beyond its spare from all lines, named for the line at one height."""
     loads = (
         (load - pull.spare, seam.id, sum(mark) // 2)
         for seam in task.seams
-        for load, mark in zip(on_clips(seam, set_, pull), seam.marks, strict=True)
+        for load, mark in zip(on_clips(seam, heights, pull), seam.marks, strict=True)
     )
     over, seam, mark = max(loads, key=lambda x: x[0])
-    return replace(
-        last, height=line.height, miss=Miss("share", line.height, ceil(over), seam, mark)
-    )
+    return Miss("share", at, ceil(over), seam, mark)
 
 
 # --- what is in the way ------------------------------------------------------------------
@@ -317,7 +335,7 @@ def _built(task: Task, change: Change) -> Change | None:
 
 def _shifted(task: Task, kind: Kind, left_out: tuple[str, ...] = ()) -> Iterator[Change]:
     """The whole block moved up, and moved down, as little as gives each line some play."""
-    heights, zones = free(task.seams, task.reach), task.zones[task.lines]
+    heights, zones = alone(task), task.zones[task.lines]
     flat = [zone for y in task.block.rows for zone in lines_of(y, zones)]
     ranges = tuple(shifts(heights, flat, task.room))
     many, effort = len(task.block.rows), EFFORT[kind] + (kind == "lines")
@@ -331,6 +349,29 @@ def _shifted(task: Task, kind: Kind, left_out: tuple[str, ...] = ()) -> Iterator
             if built is not None:
                 yield built
                 break
+
+
+def _roomier(task: Task, lines: Sequence[Line]) -> Change | None:
+    """The least shift that makes the narrowest window twice as wide and worth it; else None."""
+    wanted = max(WORTH_IT, 2 * narrowest(lines))
+    if narrowest(lines) >= WORTH_IT:
+        return None
+    heights, zones = alone(task), task.zones[task.lines]
+    flat = [zone for y in task.block.rows for zone in lines_of(y, zones)]
+    still, many = Change("shift", EFFORT["shift"], (), (), task.lines, ()), len(task.block.rows)
+    for play in (4 * wanted, 3 * wanted, 2 * wanted, wanted):
+        ranges = shifts(heights, flat, task.room, play)
+        near = sorted(_places(ranges, 1) + _places(ranges, -1), key=abs)
+        for by in near[:TRIED]:
+            built = _built(task, replace(still, by=(by,) * many))
+            if built is not None and narrowest(built.set) >= wanted:
+                return built
+    return None
+
+
+def narrowest(lines: Sequence[Line]) -> int:
+    """Width of the narrowest window in which a line is set."""
+    return min((w.width for line in lines if (w := line.window) is not None), default=0)
 
 
 def _places(ranges: Sequence[Window], side: int) -> list[int]:
@@ -351,7 +392,7 @@ def _by_rows(task: Task) -> Iterator[Change]:
     """Each row set out anew, all together moved as little as can be."""
     if len(task.block.rows) < 2:
         return
-    heights, zones = free(task.seams, task.reach), task.zones[task.lines]
+    heights, zones = alone(task), task.zones[task.lines]
     for play, step in ((ROOMY, ROUND), (0, EXACT), (0, 1)):
         ranges = row_shifts(heights, task.block, zones, task.room, play)
         by = set_out([_in_steps(one, step) for one in ranges], task.block)

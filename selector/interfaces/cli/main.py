@@ -203,6 +203,37 @@ def layout(
 
 
 @app.command()
+def clips(
+    context: typer.Context,
+    job: JobFile,
+    stack: Annotated[str | None, typer.Option(help="Name of a stack in the job.")] = None,
+    array: Annotated[str | None, typer.Option(help="Name of an array in the job.")] = None,
+    lines: Annotated[
+        int | None, typer.Option(help="Rail lines a module, instead of those of the array.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print it as data (clips/1).")] = False,
+    picture: Annotated[
+        Path | None, typer.Option(help="Draw seams, clips and rail lines to this SVG file.")
+    ] = None,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
+    """Heights at which rail lines keep clear of every clip; what else would do where none is."""
+    from selector.interfaces.cli import clips as command
+
+    command.find(
+        job,
+        stack=stack,
+        array=array,
+        lines=lines,
+        as_json=as_json,
+        picture=picture,
+        kb=kb,
+        lang=lang or context.obj,
+    )
+
+
+@app.command()
 def ask(
     context: typer.Context,
     job: Annotated[

@@ -1,0 +1,1 @@
+"""Windows between the clips in words, as data and as a picture."""

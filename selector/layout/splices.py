@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 Span = tuple[int, int]
+Parts = tuple[int, ...]
 Unjoined = Literal["no splices", "too many", "clamps"]
 
 
@@ -18,8 +20,8 @@ class Joining:
     shortest: int = 1  # a length that is still spliced on
 
 
-def parts_of(x0: int, x1: int, clamps: Sequence[int], rules: Joining) -> tuple[int, ...] | Unjoined:
-    """Lengths that a piece from `x0` to `x1` is joined of, from the left; itself if one bar will do.
+def parts_of(x0: int, x1: int, clamps: Sequence[int], rules: Joining) -> Parts | Unjoined:
+    """Lengths that a piece from `x0` to `x1` is joined of, from the left; itself if a bar will do.
 
     Exact: the fewest lengths, each splice as far right as can be, so that bars are used whole. A
     word says why there is none: *no splices* are allowed, it takes *too many*, or the *clamps*
@@ -35,7 +37,7 @@ def parts_of(x0: int, x1: int, clamps: Sequence[int], rules: Joining) -> tuple[i
     reached: list[list[Span]] = [[(x0, x0)]]  # where the n-th splice may stand
     while not _before(reached[-1], x1, rules):
         grown = _onward(reached[-1], free, rules)
-        if not grown:
+        if not grown or grown[-1][1] <= reached[-1][-1][1]:
             return "clamps"
         reached.append(grown)
     if len(reached) - 1 > rules.splices:
@@ -44,7 +46,7 @@ def parts_of(x0: int, x1: int, clamps: Sequence[int], rules: Joining) -> tuple[i
     for places in reversed(reached):
         marks.append(max(high for _, high in _before(places, marks[-1], rules)))
     marks.reverse()
-    return tuple(b - a for a, b in zip(marks, marks[1:], strict=False))
+    return tuple(b - a for a, b in pairwise(marks))
 
 
 def _free(x0: int, x1: int, clamps: Sequence[int], clear: int) -> list[Span]:
@@ -64,7 +66,13 @@ def _onward(places: list[Span], free: list[Span], rules: Joining) -> list[Span]:
         for low, high in places
         for a, b in free
     ]
-    return sorted({(low, high) for low, high in found if low <= high})
+    merged: list[Span] = []
+    for low, high in sorted(one for one in found if one[0] <= one[1]):
+        if merged and low <= merged[-1][1]:
+            merged[-1] = (merged[-1][0], max(merged[-1][1], high))
+        else:
+            merged.append((low, high))
+    return merged
 
 
 def _before(places: list[Span], mark: int, rules: Joining) -> list[Span]:

@@ -13,6 +13,8 @@ from selector.engineering.beam import Beam, Spread, forces_n
 from selector.facts.actions.gather import Gather
 from selector.facts.actions.loads import loads_of
 from selector.facts.actions.model import Loads, Open
+from selector.facts.places.clip_answer import ClipAnswer, clip_answer
+from selector.facts.places.clips import clip_case
 from selector.facts.places.heights import Heights, heights_of
 from selector.facts.places.roof import roof_of
 from selector.facts.places.stack import Limits, limits_of, module_size
@@ -77,6 +79,7 @@ class LaidOut:
     heights: Heights | None = None
     added: tuple[int, ...] = ()  # breaks of a row that the job does not name
     unjoined: tuple[str, ...] = ()  # why a row cannot be parted
+    clips: ClipAnswer | None = None  # what the clips leave of the heights
     elsewhere: Elsewhere | None = None
     nowhere: bool = False  # no pattern carries the rails, nor would one nearby
 
@@ -114,6 +117,7 @@ class _Work:
         drawn = plan.layout
         by_hand = drawn is not None and isinstance(drawn.clamps, dict)
         wished = self.array.clamps if drawn is None or by_hand else drawn.clamps
+        self.clips: ClipAnswer | None = None
         self.elsewhere: Elsewhere | None = None
         self.nowhere = False
         self.pattern: Pattern = pattern or ("by hand" if by_hand else _named(wished))
@@ -142,7 +146,8 @@ class _Work:
             return self.without(())
         rows, parted = self.rows((array.from_left, array.from_eave), size, roof, limits)
         found = [*geometry.module_faults(roof, rows), *self.over_others(rows)]
-        heights = heights_of(self.g, self.plan, rows, limits, None)
+        self.clips = clip_answer(clip_case(self.view))
+        heights = heights_of(self.g, self.plan, rows, limits, self.clips)
         if isinstance(parted, str):
             return self.without(tuple(found), (parted,))
         if any(not f.possible for f in found) or heights is None:
@@ -159,7 +164,15 @@ class _Work:
             worst.append(Word.FORBIDDEN)
         word = max([self.option.verdict.word, Word.OBSERVE, *worst])
         return LaidOut(
-            self.plan, self.array, self.loads, self.option, word, opens, faults, unjoined=unjoined
+            self.plan,
+            self.array,
+            self.loads,
+            self.option,
+            word,
+            opens,
+            faults,
+            unjoined=unjoined,
+            clips=self.clips,
         )
 
     def opens(self) -> tuple[Open, ...]:
@@ -276,6 +289,7 @@ class _Work:
             added,
             elsewhere=self.elsewhere,
             nowhere=self.nowhere,
+            clips=self.clips,
         )
 
     def by_hand(self, y: int) -> tuple[str, ...]:

@@ -20,6 +20,7 @@ from selector.model.job import (
     Plane,
     RailLine,
     Request,
+    SeamLines,
     Sighting,
     StackPlan,
     Stated,
@@ -163,7 +164,18 @@ class _Reader:
             marks = self.marks((*at, "clips", "marks"), clips.pop("marks"))
             rest["clips"] = clips
         observed = self.observed("plane", rest, at)
+        self.seams_are_known(found.get("seams"), marks, at)
         return Plane(key, observed, marks, self.document.line(*at), **found)
+
+    def seams_are_known(
+        self, seams: SeamLines | None, marks: Marks | None, at: tuple[object, ...]
+    ) -> None:
+        """Marks are on seams that the plane has, where each of them was measured."""
+        for name in marks.seams if marks is not None and seams is not None and seams.at else ():
+            assert seams is not None
+            if name not in seams.at:
+                here = (*at, "clips", "marks", "seams", name)
+                self.fault(here, f"no seam `{name}` under `seams`", near(name, seams.at))
 
     def marks(self, at: tuple[object, ...], data: Any) -> Marks | None:
         shape = check(schema.MarksShape, data, self.document, at, self.problems)
@@ -371,6 +383,12 @@ class _Reader:
             most = units.show(MOST_GAP, "length")
             text = f"`gap_below` cannot be right; at most {most} is plausible"
             self.fault((*at, "gap_below"), text, "check number and unit")
+        known = self.shape.planes.get(shape.plane, {}).get("seams")
+        named = known.get("at") if isinstance(known, dict) else None
+        for seam in shape.crosses or ():
+            if isinstance(named, dict) and seam not in named:
+                remedy = near(seam, [str(n) for n in named])
+                self.fault((*at, "crosses"), f"no seam `{seam}` under `seams` of the plane", remedy)
         return Array(
             id=key,
             plane=shape.plane,

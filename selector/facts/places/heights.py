@@ -1,19 +1,17 @@
-"""Heights of the rail lines of each row: as drawn, or in the middle of where they may lie."""
+"""Heights of the rail lines of each row: as drawn, between the clips, or in the module's zone."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from selector.facts.actions.gather import Gather
-from selector.facts.actions.model import Open
+from selector.facts.places.clip_answer import ClipAnswer
 from selector.facts.places.stack import Limits
-from selector.layout.clip_windows import Window, height_in, line_zones, lines_of, within
+from selector.layout.clip_windows import Window, height_in, line_zones, lines_of
 from selector.layout.model import Row
 from selector.model.job import Layout, StackPlan
 from selector.model.quantity import Measured
-from selector.model.truth import Word
 
 LINES = (2, 3)
-METHOD = "STRUCTURAL method, two or three lines a row"
 
 
 @dataclass(frozen=True)
@@ -44,41 +42,49 @@ class Heights:
 
 
 def heights_of(
-    g: Gather, plan: StackPlan, rows: tuple[Row, ...], limits: Limits, windows: list[Window] | None
+    g: Gather, plan: StackPlan, rows: tuple[Row, ...], limits: Limits, clips: ClipAnswer
 ) -> Heights | None:
-    """Heights as drawn; else the middle of the widest window of each line, or of its zone.
+    """Heights as drawn; else those between the clips, or the nearest to them; else of the zone.
 
-    `windows` are the heights that are free of clips, None where clips set no limit. None comes
-    back, and why is open, where no line can be drawn.
+    None, and why is open, where no line can be drawn.
     """
     marks, slack = _marks(g), g.base.numbers["setting_out_tolerance"].value.places[0].high
     if plan.layout is not None:
         rows_drawn, names = _drawn(plan.layout, rows)
         return Heights(rows_drawn, names, True, marks, slack)
-    if g.array.rail_lines not in LINES:
-        g.stop("rail lines", str(g.array.rail_lines), "2 or 3", "this method")
+    g.opens += clips.case.opens
+    found: dict[int, tuple[int, ...]] = {}
+    if clips.found is not None:
+        for line in clips.found.lines:
+            at = line.height if line.miss is None else line.miss.height
+            if at is None:
+                return None
+            found[line.row] = (*found.get(line.row, ()), at)
+    else:
+        found = _in_zones(g, rows, limits, slack) or {}
+    if not found:
         return None
-    if limits.zone is None or limits.zone.high is None:
-        g.opens.append(Open(Word.OBSERVE, "missing", "stack.modules", "no record"))
+    named = {(r, n): f"r{r}-{n}" for r, many in found.items() for n in range(1, len(many) + 1)}
+    return Heights(found, named, False, marks, slack)
+
+
+def _in_zones(
+    g: Gather, rows: tuple[Row, ...], limits: Limits, slack: int
+) -> dict[int, tuple[int, ...]] | None:
+    """The middle of the zone of each line, where nothing is known of the clips."""
+    if g.array.rail_lines not in LINES or limits.zone is None or limits.zone.high is None:
         return None
     middle = g.base.numbers["third_line_off_middle"].value.places[0].high
     zone = Window(limits.zone.low or 0, limits.zone.high)
     length = rows[0].box.y1 - rows[0].box.y0
     zones = line_zones(length, zone, g.array.rail_lines, slack, middle)
-    found: dict[int, tuple[int, ...]] = {}
+    found = {}
     for row in rows:
-        heights = [_best(ranges, windows) for ranges in lines_of(row.box.y0, zones)]
-        if any(h is None for h in heights):
+        lines = lines_of(row.box.y0, zones)
+        if not all(lines):
             return None
-        found[row.number] = tuple(h for h in heights if h is not None)
-    names = {(r, n): f"r{r}-{n}" for r, many in found.items() for n in range(1, len(many) + 1)}
-    return Heights(found, names, False, marks, slack)
-
-
-def _best(ranges: list[Window], windows: list[Window] | None) -> int | None:
-    """A height to mark: in the widest window inside the ranges of a line; None without one."""
-    left = ranges if windows is None else within(windows, ranges)
-    return None if not left else height_in(left[0])
+        found[row.number] = tuple(height_in(ranges[0]) for ranges in lines)
+    return found
 
 
 def _drawn(

@@ -5,10 +5,11 @@ from collections.abc import Iterator, Mapping
 from selector import units
 from selector.facts.actions.gather import Gather
 from selector.facts.actions.model import Ends, Loads, Open
+from selector.facts.places.crossed import SPACING, seams_of
 from selector.layout.faults import Fault, outline_faults
 from selector.layout.model import Box, Divide, Keep, Margin, Roof, Seam, Zone
 from selector.layout.outline import against_the_clock, along
-from selector.model.job import Layout, Outline, Plane, SeamLines
+from selector.model.job import Layout, Plane
 from selector.model.quantity import Measured
 from selector.model.truth import Word
 
@@ -26,7 +27,7 @@ def roof_of(
         g.miss("plane.outline")
     elif not outline.exact:
         g.opens.append(Open(Word.OBSERVE, "inexact", "plane.outline", given=outline.seen))
-    seams = seams_of(g, outline)
+    seams = _seams(g)
     if outline is None:
         return None, ()
     bare = Roof(plane.id, outline.corners, ())
@@ -42,7 +43,7 @@ def roof_of(
     return Roof(plane.id, corners, seams, keeps, margins, tuple(divides.values()), zones), ()
 
 
-def seams_of(g: Gather, outline: Outline | None) -> tuple[Seam, ...] | None:
+def _seams(g: Gather) -> tuple[Seam, ...] | None:
     """Seams from the left, each with how far off it may be; None, and open, where unknown."""
     plane, parallel = g.plane, g.word("plane.seam.parallel")
     if parallel is not None and parallel != "parallel":
@@ -53,33 +54,15 @@ def seams_of(g: Gather, outline: Outline | None) -> tuple[Seam, ...] | None:
         return None
     if parallel is None:
         return None
-    if plane.seams.at:
-        return tuple(
-            Seam(name, (p.low + p.high) // 2, (p.high - p.low) // 2)
-            for name, p in plane.seams.at.items()
-        )
-    return _by_spacing(g, plane.seams, outline)
-
-
-def _by_spacing(g: Gather, lines: SeamLines, outline: Outline | None) -> tuple[Seam, ...] | None:
-    """Seams at equal distances from the first one; what may be off adds up with each step."""
-    found = g.plane.observed.get("plane.seam.spacing")
-    value = None if found is None else found.value
-    if not isinstance(value, Measured):
+    if not plane.seams.at and not isinstance(_spacing(plane), Measured):
         g.miss("plane.seam.spacing")
         return None
-    if outline is None or lines.first is None:
-        return None
-    low = min(p.low for p in value.places)
-    high = max(p.high for p in value.places)
-    right = max(x for x, _ in outline.corners)
-    seams = []
-    for n in range(right // max(1, low) + 1):
-        near, far = lines.first.low + n * low, lines.first.high + n * high
-        if far > right:
-            break
-        seams.append(Seam(f"s{n + 1:02}", (near + far) // 2, (far - near + 1) // 2))
-    return tuple(seams)
+    return seams_of(plane) or None
+
+
+def _spacing(plane: Plane) -> object:
+    found = plane.observed.get(SPACING)
+    return None if found is None else found.value
 
 
 def _collar(g: Gather) -> int:

@@ -99,8 +99,8 @@ def _plan(texts: Texts, job: Job, stack: str | None, array: str | None) -> Stack
 
 def _answer(base: Base, job: Job, plan: StackPlan, lines: int | None) -> ClipAnswer:
     """Windows of a plan; another number of rail lines leaves its figures and its drawing out."""
-    array: Array = job.arrays[plan.array]
     desk = Desk(base, job)
+    array: Array = desk.job.arrays[plan.array]
     if lines is not None and lines != array.rail_lines:
         array = replace(array, rail_lines=lines, stated={})
         plan = replace(plan, layout=None, stated={})
@@ -113,5 +113,5 @@ def _answer(base: Base, job: Job, plan: StackPlan, lines: int | None) -> ClipAns
         upper_rail=slots["upper_rail"],
     )
     binding = finder.binding(clamp=desk.part(core.clamp), core=core)
-    view = View(base, job, binding, finder.derived)
+    view = View(base, desk.job, binding, finder.derived)
     return clip_answer(clip_case(view))

@@ -143,8 +143,8 @@ class Counter:
         """Bars to buy, or metres where no stock lengths are known; splices and caps."""
         counts, chosen = self.counts, self.chosen
         if counts.bars is None:
-            pieces = Because("metres", {"pieces": Noun("piece", counts.pieces)})
-            yield _metres(Line("roof", "rail", counts.run, "m", because=(pieces,)), rail)
+            why = _uncut(rail, counts.pieces)
+            yield _metres(Line("roof", "rail", counts.run, "m", because=(why,)), rail)
         else:
             yield from _bars(counts.bars, rail)
         rigid = _each(counts.rigid, "rigid", "pieces", "piece", "splices", "splice")
@@ -280,6 +280,16 @@ def _metres(line: Line, rail: Part) -> Line:
     assert isinstance(shape, schema.Rail) and line.number is not None
     mass = _weight(shape, line.number)
     return replace(line, part=rail.id, mass=mass, on_roof=mass, each=shape.price)
+
+
+def _uncut(rail: Part, pieces: int) -> Because:
+    """Why a rail is given in metres."""
+    shape = rail.shape
+    assert isinstance(shape, schema.Rail)
+    holes: dict[str, Hole] = {"pieces": Noun("piece", pieces)}
+    if not shape.stock_lengths:
+        return Because("metres", holes)
+    return Because("uncut", {**holes, "bars": tuple(map(Metres, shape.stock_lengths))})
 
 
 def _bars(bars: tuple[Bar, ...], rail: Part) -> Iterator[Line]:

@@ -28,7 +28,7 @@ class Metres(NamedTuple):
     length: int
 
 
-Hole = Noun | Metres | int | str
+Hole = Noun | Metres | tuple[Metres, ...] | int | str
 
 
 @dataclass(frozen=True)

@@ -92,6 +92,8 @@ def _line(sheet: Sheet, telling: KitTelling, line: Line) -> None:
     _row(sheet, cells)
     for note in telling.notes(line):
         sheet.add("! ", note, INDENT)
+    if line.there:
+        sheet.add("", telling.say("kit.paper.there"), INDENT)
     texts = [telling.why(line), *telling.ordering(line)]
     if line.follows and line.follows != line.part:
         texts.append(telling.say("kit.line.follows", part=telling.follows(line)))

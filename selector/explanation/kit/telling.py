@@ -68,15 +68,16 @@ class KitTelling:
 
     def because(self, why: Because) -> str:
         """One reason."""
-        return self.say(
-            f"kit.because.{why.name}", **{k: self._hole(v) for k, v in why.holes.items()}
-        )
+        holes = {name: self._hole(value) for name, value in why.holes.items()}
+        return self.say(f"kit.because.{why.name}", **holes)
 
     def _hole(self, value: object) -> object:
         if isinstance(value, Noun):
             return self.say(f"kit.noun.{value.name}", n=value.n)
         if isinstance(value, Metres):
             return self.decimal(Decimal(value.length) / METRE)
+        if isinstance(value, tuple):
+            return ", ".join(self.length(one.length) for one in value)
         return value
 
     def follows(self, line: Line) -> str:
@@ -90,9 +91,8 @@ class KitTelling:
             yield say(f"kit.fault.{line.fault}")
         if not line.listed:
             yield say("kit.line.not_listed")
-        if line.item is not None and line.item.there:
-            missing = "missing" if line.item.must else "open"
-            yield say(f"kit.paper.{'there' if line.there else missing}")
+        if line.item is not None and line.item.there and not line.there:
+            yield say(f"kit.paper.{'missing' if line.item.must else 'open'}")
         if line.perhaps:
             yield say("kit.line.perhaps")
 

@@ -1,6 +1,6 @@
 """The kit of a stack: counted on its positions, or roughly where there are none yet."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from selector.inference.answer import Desk, Option
 from selector.kit.chosen import Chosen
@@ -12,13 +12,29 @@ from selector.kit.rough import Rough, rough
 from selector.kit.totals import totals
 from selector.knowledge.base import Base
 from selector.layout.model import Placed
-from selector.model.job import Array, Job, StackPlan
+from selector.model.job import Job, StackPlan
+from selector.model.truth import Word
+
+
+@dataclass(frozen=True)
+class Judged:
+    """The stack with its layout as it was judged, and the word for both."""
+
+    option: Option
+    word: Word
 
 
 def kit_of(
-    base: Base, job: Job, stack_plan: StackPlan, placed: Placed, desk: Desk | None = None
+    base: Base,
+    job: Job,
+    stack_plan: StackPlan,
+    placed: Placed,
+    desk: Desk | None = None,
+    judged: Judged | None = None,
 ) -> Kit:
     """Kit of an array laid out for this stack, counted position by position.
+
+    `judged` is the word for this very layout; without it the plan is judged as it stands.
 
     ValueError where it was laid out for other parts, another array or with another cut plan.
     """
@@ -26,44 +42,32 @@ def kit_of(
     array = job.arrays[stack_plan.array]
     crossed = stack_plan.slots.get("cross") is not None
     counts = counted(placed, upper_lines=array.rail_lines if crossed else None)
-    return _kit(base, job, stack_plan, counts, desk)
+    return _kit(desk or Desk(base, job), stack_plan, counts, judged)
 
 
 def rough_kit(base: Base, job: Job, stack_plan: StackPlan, desk: Desk | None = None) -> Kit:
     """Kit by the quick formula from rows and columns: it proves nothing."""
     array = job.arrays[stack_plan.array]
     chosen = Chosen(base, stack_plan, base.part(array.module))
-    found = rough(chosen, array, job.planes[array.plane], base.kits.figures["rail_end_allowance"])
-    kit = _kit(base, job, stack_plan, found.counts, desk, preliminary=True)
+    allowance = base.numbers["rail_end_allowance"].value.places[0].high
+    found = rough(chosen, array, job.planes[array.plane], allowance)
+    kit = _kit(desk or Desk(base, job), stack_plan, found.counts, preliminary=True)
     railed = chosen.rail is not None
     lines = tuple(_roughly(line, found) if railed else line for line in kit.lines)
     return replace(kit, lines=lines)
 
 
-def best_plan(desk: Desk, array: Array) -> StackPlan | None:
-    """The best stack of an array as a plan; None where none is left."""
-    answer = desk.choose(array.id)
-    if not answer.options:
-        return None
-    core = answer.options[0].core
-    slots = ("clamp", "insert", "inlay", "bolts", "rail", "frame", "cross", "upper_rail")
-    filled = {slot: getattr(core, slot) for slot in slots}
-    filled["module_clamp"] = answer.options[0].module_clamp
-    return StackPlan(core.id, array.id, filled, core.adapters, None, {}, ())
-
-
 def _kit(
-    base: Base,
-    job: Job,
+    desk: Desk,
     plan: StackPlan,
     counts: Counts,
-    desk: Desk | None,
+    judged: Judged | None = None,
     *,
     preliminary: bool = False,
 ) -> Kit:
-    desk = desk or Desk(base, job)
+    base, job = desk.base, desk.job
     array = job.arrays[plan.array]
-    option = desk.planned(plan)
+    option = judged.option if judged is not None else desk.planned(plan)
     answer = desk.stack(plan.id) if plan.id in job.stacks else desk.choose(array.id)
     kit = Kit(
         job=job.id,
@@ -73,6 +77,7 @@ def _kit(
         stack=plan.id,
         core=option.core.id,
         option=option,
+        word=judged.word if judged is not None else option.verdict.word,
         preliminary=preliminary,
         invented=answer.invented,
         gates=tuple(sorted(gate for gate, findings in answer.site.gates.items() if findings)),

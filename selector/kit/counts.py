@@ -50,7 +50,8 @@ class Counts:
     breaks: int  # places of a row where no module bridges
     cables: tuple[tuple[int, int], ...]  # length of a row, rows
     area: int  # modules with the gaps between them, square micrometres
-    bars: tuple[Bar, ...] | None  # None: no stock lengths are known
+    parts: tuple[tuple[int, int], ...]  # length of a part of a rail piece, parts
+    bars: tuple[Bar, ...] | None  # None: nothing is cut yet
     upper: Tallies = ()  # upper rails on columns of modules
     upper_run: int = 0
     crossings: Tallies = ()  # lower rails that upper rails cross
@@ -96,6 +97,7 @@ def counted(placed: Placed, *, upper_lines: int | None = None) -> Counts:
         breaks=sum(len(row.breaks) for row in placed.rows),
         cables=tuple(Counter(r.box.x1 - r.box.x0 for r in placed.rows).items()),
         area=sum((run[-1].x1 - run[0].x0) * (run[0].y1 - run[0].y0) for run in runs),
+        parts=tuple(sorted(Counter(part for p in pieces for part in p.parts).items())),
         bars=_bars(placed),
         upper=tallied((upper_lines, 0) for _ in upper.columns) if upper and upper_lines else (),
         upper_run=upper.length if upper else 0,
@@ -104,8 +106,8 @@ def counted(placed: Placed, *, upper_lines: int | None = None) -> Counts:
 
 
 def runs_of(row: Row) -> list[tuple[Box, ...]]:
-    """Modules of a row that hold on to each other."""
-    ends = [*sorted({i + 1 for i in row.breaks if i + 1 < len(row.modules)}), len(row.modules)]
+    """Modules of a row that hold on to each other; a break counts modules from the left, from 1."""
+    ends = [*sorted({n for n in row.breaks if n < len(row.modules)}), len(row.modules)]
     starts = [0, *ends[:-1]]
     return [row.modules[a:b] for a, b in zip(starts, ends, strict=True)]
 

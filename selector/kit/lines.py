@@ -147,14 +147,29 @@ class Counter:
             yield _metres(Line("roof", "rail", counts.run, "m", because=(why,)), rail)
         else:
             yield from _bars(counts.bars, rail)
-        rigid = _each(counts.rigid, "rigid", "pieces", "piece", "splices", "splice")
-        yield self.splice(rail, "rigid_splice", "blocked", total(counts.rigid), *rigid)
+        yield self.joined(rail)
         joints = Because("sliding", {"joints": Noun("sliding_joint", counts.sliding)})
         yield self.splice(rail, "sliding_splice", "free", counts.sliding, joints)
         cap = chosen.line("end cap", rail)
         why = Because("caps", {"pieces": Noun("piece", counts.pieces)})
         one = self.line("roof", "end_cap", cap, 2 * counts.pieces, why)
         yield _needed(one, cap, rail.id)
+
+    def joined(self, rail: Part) -> Line:
+        """Rigid splices; where nothing is cut yet, as many as bars are too short for, at least."""
+        counts, shape = self.counts, rail.shape
+        assert isinstance(shape, schema.Rail)
+        n = total(counts.rigid)
+        why = list(_each(counts.rigid, "rigid", "pieces", "piece", "splices", "splice"))
+        longest = max(shape.stock_lengths, default=0)
+        for length, parts in counts.parts if counts.bars is None and longest else ():
+            joints = -(-length // longest) - 1
+            if joints:
+                n += joints * parts
+                holes: dict[str, Hole] = {"n": parts, "pieces": Noun("piece", parts)}
+                holes |= {"splices": Noun("splice", joints), "length": Metres(length)}
+                why.append(Because("too_long", {**holes, "bar": Metres(longest)}))
+        return self.splice(rail, "rigid_splice", "blocked", n, *why)
 
     def splice(self, rail: Part, kind: str, movement: str, n: int, *why: Because) -> Line:
         """Splices of one kind; a plain gap needs none."""

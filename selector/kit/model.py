@@ -121,17 +121,13 @@ class Kit:
     stack: str
     core: str
     option: Option
+    word: Word  # of the stack as it is laid out
     preliminary: bool
     invented: tuple[str, ...]
     gates: tuple[str, ...]  # that are open
     lines: tuple[Line, ...] = ()
     leave_out: tuple[Line, ...] = ()
     totals: Totals | None = None
-
-    @property
-    def word(self) -> Word:
-        """The word of the stack."""
-        return self.option.verdict.word
 
     @property
     def forbidden(self) -> bool:

@@ -26,14 +26,14 @@ class Rough:
 
 
 def rough(chosen: Chosen, array: Array, plane: Plane, allowance: int) -> Rough:
-    """Counts of a block that nobody has laid out; `allowance` is what a rail is longer."""
+    """Counts of a block that nobody has laid out; a rail is longer by `allowance` at each end."""
     module = chosen.module.shape
     assert isinstance(module, schema.Module)
     upright = array.orientation == "portrait"
     wide, long = (module.width, module.length) if upright else (module.length, module.width)
     n, rows, lines = array.columns, array.rows, array.rows * array.rail_lines
     width = n * wide + (n - 1) * array.gap
-    row = width + allowance
+    row = width + 2 * allowance
     rail = chosen.rail.shape if chosen.rail is not None else None
     splits, end, apart, measured = 0, 0, wide + array.gap, False
     if isinstance(rail, schema.Rail):
@@ -55,6 +55,7 @@ def rough(chosen: Chosen, array: Array, plane: Plane, allowance: int) -> Rough:
         breaks=rows * splits,
         cables=((width, rows),),
         area=rows * long * (width - splits * array.gap),
+        parts=((piece, lines * (splits + 1)),),
         bars=None,
     )
     if chosen.slot("cross") is not None:

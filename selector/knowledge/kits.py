@@ -20,7 +20,7 @@ from selector.model.rule import Condition, Group
 
 FOLDER = "kb/kits/"
 ROLES = {"p": "plane", "s": "site", "c": "clamp", "k": "stack", "a": "array"}
-FIGURES = ("cable_clip_spacing", "rail_end_allowance")
+FIGURES = ("cable_clip_spacing",)
 # What a condition may read beside the quantities of the vocabulary: words, or what it asks.
 FILLED, CHECKED = ("present", "absent"), ("passes",)
 PATHS: dict[str, tuple[str, ...]] = {

@@ -15,7 +15,7 @@ def page(telling: KitTelling, version: str, where: str, width: int = WIDTH) -> l
     sheet, kit, say = Sheet(width), telling.kit, telling.say
     _head(sheet, telling)
     if kit.forbidden:
-        _forbidden(sheet, telling)
+        _forbidden(sheet, telling, where)
     else:
         for group in GROUPS:
             _group(sheet, telling, group, tuple(x for x in kit.lines if x.group == group))
@@ -62,13 +62,15 @@ def _core(telling: KitTelling) -> str:
     return telling.say("kit.core", core=telling.kit.core)
 
 
-def _forbidden(sheet: Sheet, telling: KitTelling) -> None:
+def _forbidden(sheet: Sheet, telling: KitTelling, where: str) -> None:
     kit = telling.kit
     sheet.lines.append("")
     sheet.add("", telling.say("kit.no_kit"))
     for found in kit.option.verdict.of_word(kit.word):
         text = fill(found.rule.message, found.rule, found.judgement, telling.texts)
         sheet.add("- ", telling.say("kit.says", rule=found.rule.id, text=text), 2)
+    if not kit.option.verdict.of_word(kit.word):
+        sheet.add("- ", telling.say("kit.see_layout", job=where, array=kit.array), 2)
 
 
 def _group(sheet: Sheet, telling: KitTelling, group: str, lines: tuple[Line, ...]) -> None:

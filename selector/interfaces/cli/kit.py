@@ -11,13 +11,15 @@ from selector.explanation.kit.table import table
 from selector.explanation.kit.telling import KitTelling
 from selector.explanation.texts import Texts
 from selector.inference.answer import Desk
+from selector.inference.lay_out import lay_out
 from selector.interfaces.cli.screen import in_language, to_screen
+from selector.interfaces.cli.which_stack import stack_of
 from selector.jobs.read import read_job
 from selector.jobs.write import write_whole
-from selector.kit.count import best_plan, rough_kit
+from selector.kit.count import Judged, kit_of, rough_kit
 from selector.kit.model import Kit
 from selector.knowledge.loader import load_base
-from selector.model.job import Array, StackPlan
+from selector.model.job import StackPlan
 
 
 def count(
@@ -37,7 +39,7 @@ def count(
     if into is not None and into.suffix != ".csv":
         raise InputError.of(texts.say("kit.asking.csv"), file=str(into))
     desk = Desk(base, read_job(path, base.vocabulary))
-    plan = _plan(texts, desk, stack, array)
+    plan = stack_of(desk, texts, stack, array)
     told = KitTelling(_kit(texts, desk, plan, preliminary=preliminary), base, texts)
     if into is not None:
         if told.kit.forbidden:
@@ -55,49 +57,9 @@ def _kit(texts: Texts, desk: Desk, plan: StackPlan, *, preliminary: bool) -> Kit
     """Counted on the positions, or roughly."""
     if preliminary:
         return rough_kit(desk.base, desk.job, plan, desk)
-    text, remedy = texts.say("kit.asking.not_placed", array=plan.array), "kit.asking.preliminary"
-    raise InputError.of(text, texts.say(remedy), file=desk.job.file)
-
-
-def _plan(texts: Texts, desk: Desk, stack: str | None, array: str | None) -> StackPlan:
-    """The stack that is named, or the one the job asks for, or its only one, or the best."""
-    say, job = texts.say, desk.job
-    if stack is not None and stack not in job.stacks:
-        remedy = say("kit.asking.use_stack", names=_names(texts, job.stacks))
-        raise InputError.of(say("kit.asking.no_stack", stack=stack), remedy, file=job.file)
-    here = [s for s in job.stacks.values() if array in (None, s.array)]
-    asked = next((n for n in (stack, job.request.stack, job.chosen) if n in job.stacks), None)
-    only = here[0].id if len(here) == 1 else None
-    name = asked if asked is not None and (stack or job.stacks[asked] in here) else only
-    if name is not None:
-        plan = job.stacks[name]
-        if array is not None and plan.array != array:
-            text = say("kit.asking.other_array", stack=name, array=plan.array)
-            raise InputError.of(text, file=job.file)
-        return plan
-    if here:
-        remedy = say("kit.asking.use_stack", names=_names(texts, [s.id for s in here]))
-        raise InputError.of(say("kit.asking.which_stack"), remedy, file=job.file)
-    best = best_plan(desk, _array(texts, desk, array))
-    if best is None:
-        raise InputError.of(say("kit.no_stack"), file=job.file)
-    return best
-
-
-def _array(texts: Texts, desk: Desk, named: str | None) -> Array:
-    """The array that is named, or that of the request, or the only one."""
-    say, job = texts.say, desk.job
-    only = next(iter(job.arrays)) if len(job.arrays) == 1 else None
-    found = named or job.request.array or only
-    if found in job.arrays:
-        return job.arrays[found]
-    if not job.arrays:
-        text, remedy = say("kit.asking.without"), say("kit.asking.add_array")
-        raise InputError.of(text, remedy, file=job.file)
-    text = say("kit.asking.no_array", array=found) if found else say("kit.asking.which_array")
-    remedy = say("kit.asking.use_array", names=_names(texts, job.arrays))
-    raise InputError.of(text, remedy, file=job.file)
-
-
-def _names(texts: Texts, names: object) -> str:
-    return ", ".join(sorted(names)) or texts.say("asking.none")  # type: ignore[call-overload]
+    laid = lay_out(desk, plan)
+    if laid.placed is None:
+        text = texts.say("kit.asking.not_placed", array=plan.array, job=desk.job.file)
+        raise InputError.of(text, texts.say("kit.asking.preliminary"), file=desk.job.file)
+    judged = Judged(laid.option, laid.word)
+    return kit_of(desk.base, desk.job, plan, laid.placed, desk, judged)

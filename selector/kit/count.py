@@ -79,6 +79,7 @@ def _kit(
         option=option,
         word=judged.word if judged is not None else option.verdict.word,
         preliminary=preliminary,
+        laid_out=judged is not None,
         invented=answer.invented,
         gates=tuple(sorted(gate for gate, findings in answer.site.gates.items() if findings)),
     )

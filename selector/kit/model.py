@@ -125,6 +125,7 @@ class Kit:
     preliminary: bool
     invented: tuple[str, ...]
     gates: tuple[str, ...]  # that are open
+    laid_out: bool = False  # judged with the layout that was found
     lines: tuple[Line, ...] = ()
     leave_out: tuple[Line, ...] = ()
     totals: Totals | None = None

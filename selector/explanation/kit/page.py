@@ -3,6 +3,7 @@
 from selector.explanation.kit.telling import KitTelling
 from selector.explanation.narrate import fill
 from selector.explanation.why.sheet import WIDTH, Sheet
+from selector.inference.verdict import Finding
 from selector.kit.model import GROUPS, Kit, Line, Totals
 from selector.kit.totals import area_mass, area_weight
 
@@ -22,7 +23,7 @@ def page(telling: KitTelling, version: str, where: str, width: int = WIDTH) -> l
         _left_out(sheet, telling)
         if kit.totals is not None:
             _totals(sheet, telling, kit.totals)
-    sheet.lines.append("")
+    sheet.lines += [] if kit.forbidden else [""]
     if not kit.word.is_yes:
         sheet.add("", _more(telling, where))
     for caution in ("caution.who_decides", "caution.falls", "caution.figures"):
@@ -66,11 +67,17 @@ def _forbidden(sheet: Sheet, telling: KitTelling, where: str) -> None:
     kit = telling.kit
     sheet.lines.append("")
     sheet.add("", telling.say("kit.no_kit"))
+    by_rule: dict[str, list[Finding]] = {}
     for found in kit.option.verdict.of_word(kit.word):
-        text = fill(found.rule.message, found.rule, found.judgement, telling.texts)
-        sheet.add("- ", telling.say("kit.says", rule=found.rule.id, text=text), 2)
-    if not kit.option.verdict.of_word(kit.word):
-        sheet.add("- ", telling.say("kit.see_layout", job=where, array=kit.array), 2)
+        by_rule.setdefault(found.rule.id, []).append(found)
+    for rule, (first, *others) in by_rule.items():
+        text = fill(first.rule.message, first.rule, first.judgement, telling.texts)
+        sheet.add("- ", telling.say("kit.says", rule=rule, text=text), 2)
+        if others:
+            sheet.add("", telling.say("kit.more", n=len(others)), 4)
+    sheet.lines.append("")
+    if kit.laid_out:
+        sheet.add("", telling.say("kit.see_layout", job=where, array=kit.array))
 
 
 def _group(sheet: Sheet, telling: KitTelling, group: str, lines: tuple[Line, ...]) -> None:

@@ -6,11 +6,13 @@ from dataclasses import replace
 from selector.errors import InputError, near
 from selector.knowledge.base import Base, Vocabulary
 from selector.knowledge.texts import FIRST, TextBook
+from selector.model.kit import KitBook, KitItem
 from selector.model.question import Question
 from selector.model.rule import Ask, Rule
 
 RULE_FIELDS = ("title", "message", "why", "help", "who_is_hurt")
 QUESTION_FIELDS = ("title", "ask", "why", "caution")
+KIT_FIELDS = ("text", "why")
 # Letters that a screen of ASCII does not have, as they are written without them.
 PLAIN = str.maketrans(
     {"ä": "ae", "ö": "oe", "ü": "ue", "Ä": "Ae", "Ö": "Oe", "Ü": "Ue", "ß": "ss"}
@@ -38,6 +40,7 @@ def speaking(base: Base, language: str, *, plain: bool = False) -> Base:
         rules=tuple(_rule(rule, book) for rule in base.rules),
         questions={k: _question(q, book) for k, q in base.questions.items()},
         vocabulary=_vocabulary(base, book),
+        kits=_kits(base.kits, book),
     )
 
 
@@ -59,6 +62,9 @@ def worded(base: Base) -> Iterator[tuple[str, str, str]]:
             yield ask, found.ask, "kb/"
         if how.startswith(path) and found.how:
             yield how, found.how, "kb/"
+    for item in base.kits.items:
+        for name in KIT_FIELDS:
+            yield f"in_kit.{item.id}.{name}", getattr(item, name), item.origin.partition(":")[0]
     for need in base.vocabulary.needs:
         yield f"need.{need.name}", need.text, "kb/vocabulary.yaml"
 
@@ -101,6 +107,21 @@ def _vocabulary(base: Base, book: TextBook) -> Vocabulary:
     rows = vocabulary.quantities.items()
     quantities = {p: replace(q, ask=asks[p].ask, how=asks[p].how) for p, q in rows}
     return replace(vocabulary, asks=asks, needs=needs, quantities=quantities)
+
+
+def _kits(kits: KitBook, book: TextBook) -> KitBook:
+    def own(item: KitItem) -> KitItem:
+        said = {f: book.texts.get(f"in_kit.{item.id}.{f}", getattr(item, f)) for f in KIT_FIELDS}
+        return replace(item, **said)
+
+    return replace(
+        kits,
+        tools=tuple(map(own, kits.tools)),
+        consumables=tuple(map(own, kits.consumables)),
+        labels=tuple(map(own, kits.labels)),
+        papers=tuple(map(own, kits.papers)),
+        leave_out=tuple(map(own, kits.leave_out)),
+    )
 
 
 def _plain(texts: dict[str, str]) -> dict[str, str]:

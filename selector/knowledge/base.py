@@ -9,6 +9,7 @@ from selector.knowledge import schema
 from selector.knowledge.texts import FIRST, TextBook
 from selector.knowledge.trade import TradeBook
 from selector.model.coverage import Coverage
+from selector.model.kit import KitBook
 from selector.model.quantity import Measured, Place
 from selector.model.question import Drawing, Question
 from selector.model.rule import Ask, Case, Need, Path, Quantity, Rule
@@ -179,6 +180,7 @@ class Base:
     rules: tuple[Rule, ...]
     cases: tuple[Case, ...]
     trade: TradeBook
+    kits: KitBook
     texts: dict[str, TextBook]  # language -> its texts
     coverage: tuple[Coverage, ...] = ()  # one row for each rule of the trade
     language: str = FIRST  # that its rules and questions are worded in

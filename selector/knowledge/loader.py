@@ -26,6 +26,7 @@ from selector.knowledge.coverage import read_coverage
 from selector.knowledge.documents import read_documents
 from selector.knowledge.drawings import Drawings
 from selector.knowledge.faults import Faults
+from selector.knowledge.kits import KitReader
 from selector.knowledge.locate import Home, home
 from selector.knowledge.questions import question_sheets, read_questions
 from selector.knowledge.rules import read_case_file, read_rule
@@ -80,6 +81,7 @@ def build(digest: str, documents: dict[str, Document]) -> Base:
         rules=loader.rules(vocabulary),
         cases=loader.cases,
         trade=facts.book(tools),
+        kits=KitReader(documents, problems, vocabulary, loader.cited).book(),
         coverage=read_coverage(documents.get(COVERAGE), problems),
         texts=TextReader(documents, problems).books(),
     )

@@ -1,8 +1,11 @@
-"""The shapes of the files of a knowledge base, and errors in words a person can use."""
+"""The shapes of the files of a knowledge base."""
 
-from collections.abc import Callable, Iterable
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
-from typing import Annotated, Any, Literal, TypeVar
+from decimal import Decimal
+from typing import Annotated, Literal
 
 from pydantic import (
     BaseModel,
@@ -11,13 +14,12 @@ from pydantic import (
     Discriminator,
     Field,
     Tag,
-    ValidationError,
     model_validator,
 )
 
 from selector import units
-from selector.errors import Problem, near
-from selector.knowledge.yaml_reader import Document
+from selector.knowledge.shape_faults import check as check
+from selector.knowledge.shape_faults import problems_of as problems_of
 from selector.model.quantity import Window
 
 
@@ -83,6 +85,36 @@ def _torque(value: object) -> object:
 TorqueOrWord = Annotated[int | str, BeforeValidator(_torque)]
 
 
+@dataclass(frozen=True)
+class Price:
+    """An exact amount of money in one currency; never a float."""
+
+    amount: Decimal
+    currency: str
+
+
+def _price(value: object) -> Price:
+    match = _PRICE.fullmatch(value) if isinstance(value, str) else None
+    if match is None:
+        shown = units.shorten(value)
+        raise ValueError(f"expected a price such as `4.20 EUR`, given `{shown}`")
+    return Price(Decimal(match[1]), match[2])
+
+
+_PRICE = re.compile(r"([0-9]{1,7}(?:\.[0-9]{1,2})?) ([A-Z]{3})")
+PriceOf = Annotated[Price, BeforeValidator(_price)]
+
+
+def _stock(value: object) -> object:
+    lengths = [number("length")(one) for one in value] if isinstance(value, list) else []
+    if not lengths or min(lengths) <= 0 or lengths != sorted(set(lengths)):
+        raise ValueError("write a list of lengths, the shortest first, each once")
+    return tuple(lengths)
+
+
+StockLengths = Annotated[tuple[int, ...], BeforeValidator(_stock)]
+
+
 def _metal(value: object) -> object:
     return {"metal": value} if isinstance(value, str) else value
 
@@ -133,11 +165,13 @@ class Grip(Shape):
 
 
 class SetScrew(Shape):
-    """The screw that presses on the seam."""
+    """The screw that presses on the seam; mass and price are those of one spare."""
 
     metal: Metal
     tip: str
     count: Count
+    mass: Mass | None = None
+    price: PriceOf | None = None
 
 
 class PartShape(Shape):
@@ -152,7 +186,15 @@ class PartShape(Shape):
     listed_for: Words = ()
 
 
-class Clamp(PartShape):
+class Goods(PartShape):
+    """What is ordered: mass and price of one (a rail: of one metre), pieces that a pack holds."""
+
+    mass: Mass | None = None
+    price: PriceOf | None = None
+    pack: Count | None = None
+
+
+class Clamp(Goods):
     """A seam clamp."""
 
     metal: Metal
@@ -166,31 +208,31 @@ class Clamp(PartShape):
     mass: Mass
 
 
-class Insert(PartShape):
+class Insert(Goods):
     """The loose piece of a two-part clamp."""
 
 
-class Inlay(PartShape):
+class Inlay(Goods):
     """The isolating layer between jaw and sheet."""
 
     brings: Words = ()
 
 
-class Adapter(PartShape):
+class Adapter(Goods):
     """Takes one interface and offers another."""
 
     metal: Metal
     offers: str
 
 
-class BoltSet(PartShape):
+class BoltSet(Goods):
     """Bolt and nut between a seat and a rail; takes one interface and offers another."""
 
     metal: Metal
     offers: str
 
 
-class Rail(PartShape):
+class Rail(Goods):
     """A rail; `offers` is what module clamps and upper parts sit on."""
 
     metal: Metal
@@ -201,6 +243,7 @@ class Rail(PartShape):
     limits: "RailLimits"
     rigid_run: Length
     mass: LineMass
+    stock_lengths: StockLengths = ()  # bars as they are sold; none: whatever the seller has
 
 
 class RailLimits(Shape):
@@ -210,28 +253,29 @@ class RailLimits(Shape):
     down: Pressure
 
 
-class CrossConnector(PartShape):
+class CrossConnector(Goods):
     """Joins an upper rail to a lower one."""
 
     metal: Metal
     offers: str
 
 
-class Frame(PartShape):
+class Frame(Goods):
     """An elevating frame on a rail."""
 
     metal: Metal
     offers: str
 
 
-class ModuleClamp(PartShape):
-    """Holds module frames on a rail."""
+class ModuleClamp(Goods):
+    """Holds module frames on a rail; without a `place` it does so in both."""
 
     metal: Metal
     frame: LengthRange
+    place: Literal["between modules", "row end"] | None = None
 
 
-class Splice(PartShape):
+class Splice(Goods):
     """Joins two rail pieces in line."""
 
     metal: Metal
@@ -239,11 +283,14 @@ class Splice(PartShape):
     movement: Literal["blocked", "free"]
 
 
-class KitLine(PartShape):
-    """Something that follows from a part, such as a bonding jumper."""
+class KitLine(Goods):
+    """Something that follows from a part; a cap belongs to the rails of its `family`."""
+
+    serves: Literal["bonding jumper", "end cap", "cable clip"] | None = None
+    family: str | None = None
 
 
-class Module(PartShape):
+class Module(Goods):
     """A solar module; `sides` names the frame sides that may be clamped."""
 
     length: Length
@@ -555,97 +602,3 @@ class CatalogueFile(Shape):
     scenario: str
     mass_allowance: str
     clip_factor: Annotated[float, Field(ge=1, le=2)] | None = None  # of the clips' share
-
-
-Model = TypeVar("Model", bound=BaseModel)
-
-
-def check(
-    model: type[Model], data: Any, document: Document, at: tuple[object, ...], out: list[Problem]
-) -> Model | None:
-    """Validate `data`; every fault goes to `out` with its file, line and remedy."""
-    try:
-        return model.model_validate(data)
-    except ValidationError as error:
-        out.extend(problems_of(error, model, data, document, at))
-        return None
-
-
-def problems_of(
-    error: ValidationError,
-    model: type[BaseModel],
-    data: Any,
-    document: Document,
-    at: tuple[object, ...],
-) -> Iterable[Problem]:
-    """Our words for what pydantic found."""
-    for fault in error.errors(include_url=False):
-        loc = _loc_in_data(fault["loc"], data)
-        line = document.line(*at, *loc)
-        name = _name(loc) or (str(at[-1]) if at else "file")
-        kind = fault["type"]
-        text = fault["msg"].removeprefix("Value error, ")
-        remedy = ""
-        if kind == "extra_forbidden":
-            text = f"unknown key `{name}`"
-            remedy = near(name, _keys_at(model, loc[:-1]))
-        elif kind == "missing":
-            missing = str(fault["loc"][-1])
-            text = f"key `{missing}` is missing" + (f" in `{name}`" if loc else "")
-            remedy = "add it"
-        elif kind == "literal_error":
-            text = f"`{name}` is `{units.shorten(fault['input'])}`"
-            remedy = f"use one of {fault['ctx']['expected']}"
-        elif kind == "value_error":
-            text = f"`{name}`: {text}"
-        elif kind == "string_type":
-            shown = units.shorten(fault["input"])
-            text = f"`{name}`: expected a word, or a figure with its unit, given `{shown}`"
-        else:
-            shown = units.shorten(fault["input"])
-            text = f"`{name}`: {text[0].lower()}{text[1:]}, given `{shown}`"
-        yield Problem(document.file, line, text, remedy)
-
-
-def _name(loc: tuple[int | str, ...]) -> str:
-    """Last key of a location; an item of a list by its number, from one."""
-    if len(loc) > 1 and isinstance(loc[-1], int):
-        return f"{loc[-2]} {loc[-1] + 1}"
-    return str(loc[-1]) if loc else ""
-
-
-def _loc_in_data(loc: tuple[int | str, ...], data: Any) -> tuple[int | str, ...]:
-    """The parts of a pydantic location that exist in the data (union names drop out)."""
-    kept: list[int | str] = []
-    here = data
-    for part in loc:
-        try:
-            here = here[part]
-        except (KeyError, IndexError, TypeError):
-            continue
-        kept.append(part)
-    return tuple(kept)
-
-
-def _keys_at(model: type[BaseModel], loc: tuple[int | str, ...]) -> list[str]:
-    """Keys that the model has at a location, for near names."""
-    here: type[BaseModel] = model
-    for part in loc:
-        found = here.model_fields.get(str(part)) if isinstance(part, str) else None
-        if found is None:
-            continue
-        inner = _model_in(found.annotation)
-        if inner is None:
-            return []
-        here = inner
-    return [f.alias or n for n, f in here.model_fields.items()]
-
-
-def _model_in(annotation: Any) -> type[BaseModel] | None:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return annotation
-    for inner in getattr(annotation, "__args__", ()):
-        found = _model_in(inner)
-        if found is not None:
-            return found
-    return None

@@ -234,6 +234,37 @@ def clips(
 
 
 @app.command()
+def kit(
+    context: typer.Context,
+    job: JobFile,
+    stack: Annotated[str | None, typer.Option(help="Name of a stack in the job.")] = None,
+    array: Annotated[str | None, typer.Option(help="Name of an array in the job.")] = None,
+    preliminary: Annotated[
+        bool, typer.Option("--preliminary", help="A rough count that proves nothing.")
+    ] = False,
+    table: Annotated[
+        Path | None, typer.Option("--csv", help="Write the lines to this CSV file too.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print it as data (kit/1).")] = False,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
+    """What goes into the box for a stack, counted and with reasons, and what must not."""
+    from selector.interfaces.cli import kit as command
+
+    command.count(
+        job,
+        stack=stack,
+        array=array,
+        preliminary=preliminary,
+        into=table,
+        as_json=as_json,
+        kb=kb,
+        lang=lang or context.obj,
+    )
+
+
+@app.command()
 def ask(
     context: typer.Context,
     job: Annotated[

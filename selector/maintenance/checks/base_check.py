@@ -123,6 +123,7 @@ def _unused_sources(base: Base) -> list[Problem]:
     cited |= {p.shape.source for p in base.pairings}
     cited |= {s.shape.source for s in base.shapes.values()}
     cited |= {row.shape.source for rows in base.trade.topics.values() for row in rows}
+    cited |= {i.source for i in base.kits.items} | {s.source for s in base.kits.spares.values()}
     cited |= cited_by_codes(base.codes)
     text = "is cited by no rule, number, fact or code"
     return [

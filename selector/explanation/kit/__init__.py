@@ -1,0 +1,1 @@
+"""The kit for people, for buyers and for programs."""

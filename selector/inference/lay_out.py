@@ -5,24 +5,38 @@ than the bound that comes with it; the clips of the whole roof are not summed he
 judged by the same rules as one that somebody has drawn.
 """
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Iterable
+from dataclasses import replace
 from itertools import pairwise
 
-from selector.engineering.beam import Beam, Spread, forces_n
 from selector.facts.actions.gather import Gather
 from selector.facts.actions.loads import loads_of
-from selector.facts.actions.model import Loads, Open
+from selector.facts.actions.model import Open
 from selector.facts.places.clip_answer import ClipAnswer, clip_answer
 from selector.facts.places.clips import clip_case
 from selector.facts.places.heights import Heights, heights_of
+from selector.facts.places.rail_loads import as_beam, shares, strips
 from selector.facts.places.roof import roof_of
+from selector.facts.places.sawing import joining, parts, sawn
 from selector.facts.places.stack import Limits, limits_of, module_size
 from selector.facts.view import View
 from selector.inference.answer import Desk, Option
+from selector.inference.laid_out import Elsewhere, LaidOut, RailLineFound, as_drawn, crossed_seams
 from selector.layout import faults as geometry
 from selector.layout.block import rows_of
-from selector.layout.model import Box, ClampAt, Joint, Pattern, Piece, Placed, Rail, Roof, Row, Seam
+from selector.layout.model import (
+    Box,
+    ClampAt,
+    CutPlan,
+    Joint,
+    Pattern,
+    Piece,
+    Placed,
+    Rail,
+    Roof,
+    Row,
+    Seam,
+)
 from selector.layout.outline import upright
 from selector.layout.parting import (
     Carried,
@@ -33,70 +47,14 @@ from selector.layout.parting import (
     part_row,
 )
 from selector.layout.pattern import fixed_pattern
-from selector.layout.stretch import Fault as Flaw
-from selector.layout.stretch import Found, Stretch, Strip
+from selector.layout.splices import Joining
+from selector.layout.stretch import Found, Stretch
 from selector.layout.stretch import Limits as StretchLimits
-from selector.model.job import Array, Layout, Line, RailLine, StackPlan
+from selector.model.job import StackPlan
 from selector.model.truth import Word
 
 BOUNDLESS_N = 1e9  # where no capacity is known, force decides nothing and is said to be open
 NUMBERS = ("local_clamp_factor", "rail_end_allowance", "row_break_gap", "third_line_off_middle")
-
-
-@dataclass(frozen=True)
-class Elsewhere:
-    """Where along the eave seams would carry every rail piece: shift, corner, breaks, their gap."""
-
-    by: int
-    left: int
-    breaks: tuple[int, ...]
-    gap: int
-
-
-@dataclass(frozen=True)
-class RailLineFound:
-    """One rail line: its clamps with their forces, and every limit that is passed."""
-
-    rail: str
-    row: int
-    found: tuple[Found, ...]  # one a piece
-
-
-@dataclass(frozen=True)
-class LaidOut:
-    """All that came of it; `placed` is None only where nothing can be drawn."""
-
-    plan: StackPlan
-    array: Array
-    loads: Loads
-    option: Option  # the stack with this layout, judged by the rules
-    word: Word
-    opens: tuple[Open, ...] = ()
-    faults: tuple[geometry.Fault, ...] = ()
-    placed: Placed | None = None
-    lines: tuple[RailLineFound, ...] = ()
-    limits: Limits | None = None
-    heights: Heights | None = None
-    added: tuple[int, ...] = ()  # breaks of a row that the job does not name
-    unjoined: tuple[str, ...] = ()  # why a row cannot be parted
-    clips: ClipAnswer | None = None  # what the clips leave of the heights
-    elsewhere: Elsewhere | None = None
-    nowhere: bool = False  # no pattern carries the rails, nor would one nearby
-
-    @property
-    def impossible(self) -> tuple[geometry.Fault, ...]:
-        """What cannot be at all: bad input."""
-        return tuple(f for f in self.faults if not f.possible)
-
-    @property
-    def flaws(self) -> tuple[tuple[str, Flaw], ...]:
-        """Limits that the clamps of a rail line pass."""
-        return tuple(
-            (line.rail, flaw)
-            for line in self.lines
-            for found in line.found
-            for flaw in found.faults
-        )
 
 
 def lay_out(desk: Desk, plan: StackPlan, pattern: Pattern | None = None) -> LaidOut:
@@ -120,6 +78,8 @@ class _Work:
         self.clips: ClipAnswer | None = None
         self.elsewhere: Elsewhere | None = None
         self.nowhere = False
+        self.unjoined: list[str] = []
+        self.joining: Joining | None = None
         self.pattern: Pattern = pattern or ("by hand" if by_hand else _named(wished))
 
     def number(self, name: str) -> float:
@@ -144,6 +104,9 @@ class _Work:
             return self.without(faults)
         if array.from_eave is None or array.from_left is None:
             return self.without(())
+        rail = self.view.binding.rail
+        assert rail is not None
+        self.joining = joining(self.desk.base, rail, limits)
         rows, parted = self.rows((array.from_left, array.from_eave), size, roof, limits)
         found = [*geometry.module_faults(roof, rows), *self.over_others(rows)]
         self.clips = clip_answer(clip_case(self.view))
@@ -255,21 +218,25 @@ class _Work:
         kept: dict[tuple[object, ...], Found] = {}
         lift = self.lift(roof, limits)
         for row in rows:
-            shares = _shares(row.box, heights.of_row(row.number))
+            carried = shares(row.box, heights.of_row(row.number))
             for number, y in enumerate(heights.of_row(row.number), 1):
                 found = []
                 for x0, x1 in parted.pieces:
-                    stretch = self.stretch(roof, row, (x0, x1), y, shares[number - 1], limits, lift)
+                    stretch = self.stretch(
+                        roof, row, (x0, x1), y, carried[number - 1], limits, lift
+                    )
                     key = (stretch, self.pattern, self.by_hand(y))
                     if key not in kept:
-                        kept[key] = fixed_pattern(*key, _as_beam(stretch))
+                        kept[key] = fixed_pattern(*key, as_beam(stretch))
                     found.append(kept[key])
                 name = heights.name(row.number, number)
                 lines.append(RailLineFound(name, row.number, tuple(found)))
                 rails.append(self.rail(name, row, number, y, parted, found, heights))
-        placed = self.placed(roof, rows, tuple(rails))
+        cut = None if self.unjoined else sawn(self.desk.base, tuple(rails), limits)
+        placed = self.placed(roof, rows, tuple(rails), cut)
         option = self.judged(placed)
         flawed = any(f.faults for line in lines for f in line.found) or bool(faults)
+        flawed = flawed or bool(self.unjoined)
         opens = self.opens()
         words = [option.verdict.word, *(o.word for o in opens)]
         word = max([*words, Word.FORBIDDEN] if flawed else words)
@@ -287,6 +254,7 @@ class _Work:
             limits,
             heights,
             added,
+            unjoined=tuple(dict.fromkeys(self.unjoined)),
             elsewhere=self.elsewhere,
             nowhere=self.nowhere,
             clips=self.clips,
@@ -320,13 +288,13 @@ class _Work:
     ) -> Stretch:
         """One rail piece with its seams and loads."""
         seams = tuple(s for s in roof.seams if ends[0] <= s.x - s.off and s.x + s.off <= ends[1])
-        strips = () if lift is None else tuple(_strips(roof, row.box, ends, share, lift))
+        loads = () if lift is None else tuple(strips(roof, row.box, ends, share, lift))
         capacity = limits.capacity_n or BOUNDLESS_N
         held = StretchLimits(
             limits.span, limits.cantilever, capacity, self.number("local_clamp_factor") / 1e6
         )
         out = frozenset(s.id for s in seams if not _free(roof, s, y))
-        return Stretch(*ends, seams, strips, held, out)
+        return Stretch(*ends, seams, loads, held, out)
 
     def rail(
         self,
@@ -346,13 +314,19 @@ class _Work:
                 clamps.append(
                     ClampAt(held.seam, held.x, y, zone, wind, heights.from_clip(held.seam, y))
                 )
-            pieces.append(Piece(x0, x1, tuple(clamps), (x1 - x0,)))
+            joined = parts((x0, x1), tuple(c.x for c in clamps), self.joining)
+            if isinstance(joined, str):
+                self.unjoined.append(joined)
+                joined = (x1 - x0,)
+            pieces.append(Piece(x0, x1, tuple(clamps), joined))
         joints: tuple[Joint, ...] = tuple("gap" for _ in pieces[1:])
         return Rail(name, row.number, number, y, tuple(pieces), joints)
 
     # --- together ------------------------------------------------------------------------
 
-    def placed(self, roof: Roof, rows: tuple[Row, ...], rails: tuple[Rail, ...]) -> Placed:
+    def placed(
+        self, roof: Roof, rows: tuple[Row, ...], rails: tuple[Rail, ...], cut: CutPlan | None
+    ) -> Placed:
         core = self.option.core
         slots = {name: part for name, part in self.plan.slots.items() if part}
         slots |= {f"adapter {n}": a for n, a in enumerate(core.adapters, 1)}
@@ -367,6 +341,7 @@ class _Work:
             rows,
             rails,
             self.pattern,
+            cut,
         )
 
     def judged(self, placed: Placed) -> Option:
@@ -384,75 +359,12 @@ class _Work:
         return Desk(self.desk.base, job, self.desk.judge, before=self.desk).planned(drawn)
 
 
-def crossed_seams(placed: Placed) -> list[str]:
-    """Seams under the rails, from the left."""
-    x0 = min(piece.x0 for rail in placed.rails for piece in rail.pieces)
-    x1 = max(piece.x1 for rail in placed.rails for piece in rail.pieces)
-    return [s.id for s in placed.roof.seams if x0 <= s.x - s.off and s.x + s.off <= x1]
-
-
-def as_drawn(placed: Placed, drawn: Layout | None) -> Layout:
-    """A laid-out array as a layout of the job file."""
-    left = placed.rows[0].box.x0
-    seams: dict[str, tuple[int, ...]] = {}
-    for clamp in placed.clamps:
-        seams[clamp.seam] = (*seams.get(clamp.seam, ()), clamp.y)
-    rails: list[RailLine] = []
-    splices: dict[str, tuple[str, ...]] = {}
-    for rail in placed.rails:
-        cuts = [(a.x1 + b.x0) // 2 - left for a, b in pairwise(rail.pieces)]
-        rails.append(RailLine(rail.id, rail.y, tuple(cuts)))
-        if cuts:
-            splices[rail.id] = tuple(rail.joints)
-    clamps: str | dict[str, tuple[int, ...]] = seams
-    if placed.pattern in ("every seam", "every second seam"):
-        clamps = placed.pattern
-    lines = tuple(Line(d.id, d.up_the_slope, d.at) for d in placed.roof.divides)
-    collar = drawn.collar_distance if drawn is not None else None
-    return Layout(tuple(rails), clamps, splices, 0, lines, collar)
-
-
 def _named(wished: object) -> Pattern:
     return wished if wished in ("every seam", "every second seam") else "least"
 
 
 def _stack_view(option: Option) -> View:
     return next(j.view for j in option.judgements if j.subject.kind == "stack")
-
-
-def _shares(row: Box, heights: tuple[int, ...]) -> list[float]:
-    """Length of the module that each line carries, in m: the larger of rigid and hinged."""
-    low, high = 0.0, (row.y1 - row.y0) / 1e6
-    places = tuple((y - row.y0) / 1e6 for y in heights)
-    return list(forces_n(Beam(low, high, places, (Spread(low, high, 1.0),))))
-
-
-def _as_beam(stretch: Stretch) -> Callable[[tuple[int, ...]], tuple[float, ...]]:
-    """Forces of clamps at these places: the rail piece as a beam, the larger of both bounds."""
-    spreads = tuple(Spread(s.x0 / 1e6, s.x1 / 1e6, s.n_per_m) for s in stretch.strips)
-
-    def force(places: tuple[int, ...]) -> tuple[float, ...]:
-        at = tuple(x / 1e6 for x in places)
-        return forces_n(Beam(stretch.x0 / 1e6, stretch.x1 / 1e6, at, spreads))
-
-    return force
-
-
-def _strips(
-    roof: Roof, row: Box, ends: tuple[int, int], share: float, least: float
-) -> Iterable[Strip]:
-    """Line loads along a piece: at each place the worst zone that the row touches there."""
-    touched = [z for z in roof.zones if z.box.y0 <= row.y1 and z.box.y1 >= row.y0]
-    xs = {ends[0], ends[1]}
-    for zone in touched:
-        xs |= {x for x in (zone.box.x0, zone.box.x1) if ends[0] < x < ends[1]}
-    cuts = sorted(xs)
-    for x0, x1 in pairwise(cuts):
-        here = [z for z in touched if z.box.x0 <= x0 and x1 <= z.box.x1]
-        worst = max(here, key=lambda z: z.lift_pa or 0.0, default=None)
-        lift = max(least, (worst.lift_pa or 0.0) if worst is not None else 0.0)
-        name = f"{worst.name}, {worst.wind}" if worst is not None else ""
-        yield Strip(x0, x1, lift * share, name)
 
 
 def _free(roof: Roof, seam: Seam, y: int) -> bool:

@@ -9,7 +9,7 @@ from selector.explanation.narrate import fill
 from selector.explanation.texts import Texts
 from selector.facts.actions.model import Open
 from selector.inference.in_worlds import giving
-from selector.inference.lay_out import LaidOut, RailLineFound
+from selector.inference.laid_out import LaidOut, RailLineFound
 from selector.knowledge.base import Base
 from selector.layout.faults import Fault
 from selector.layout.model import Piece, Placed, Rail, Roof
@@ -217,8 +217,7 @@ class PlacesTelling:
 
     def parting(self, why: str) -> str:
         """Why a row cannot be parted into rails that may run in one piece."""
-        kind, _, other = why.partition(" ")
-        return self.say(f"places.against.parts.{kind}", other=other)
+        return self.say(f"places.against.parts.{why.replace(' ', '_')}")
 
     @property
     def by_rules(self) -> list[str]:

@@ -49,7 +49,7 @@ def limits_of(view: View) -> Limits | None:
         stated_lift_pa=None if isinstance(stated, Unknown) else stated[0].value / PASCAL,
         zone=zone_of(view),
         clip_distance=0 if strong else clamp.shape.clip_distance,
-        stock=getattr(rail.shape, "stock_lengths", ()),
+        stock=tuple(rail.shape.stock_lengths),
     )
 
 

@@ -109,7 +109,8 @@ class _Work:
         self.joining = joining(self.desk.base, rail, limits)
         rows, parted = self.rows((array.from_left, array.from_eave), size, roof, limits)
         found = [*geometry.module_faults(roof, rows), *self.over_others(rows)]
-        self.clips = clip_answer(clip_case(self.view))
+        binding = replace(self.view.binding, plan=self.plan)
+        self.clips = clip_answer(clip_case(replace(self.view, binding=binding)))
         heights = heights_of(self.g, self.plan, rows, limits, self.clips)
         if isinstance(parted, str):
             return self.without(tuple(found), (parted,))
@@ -236,7 +237,7 @@ class _Work:
         placed = self.placed(roof, rows, tuple(rails), cut)
         option = self.judged(placed)
         flawed = any(f.faults for line in lines for f in line.found) or bool(faults)
-        flawed = flawed or bool(self.unjoined)
+        flawed = flawed or bool(self.unjoined) or self.misses_clips
         opens = self.opens()
         words = [option.verdict.word, *(o.word for o in opens)]
         word = max([*words, Word.FORBIDDEN] if flawed else words)
@@ -259,6 +260,15 @@ class _Work:
             nowhere=self.nowhere,
             clips=self.clips,
         )
+
+    @property
+    def misses_clips(self) -> bool:
+        """Whether some rail line, as it is or would be drawn, has no place between the clips."""
+        if self.clips is None or self.clips.found is None:
+            return False
+        if self.plan.layout is not None:
+            return any(line.miss is not None for line in self.clips.drawn)
+        return not self.clips.found.stands
 
     def by_hand(self, y: int) -> tuple[str, ...]:
         """Seams that somebody has drawn a clamp on at this height."""

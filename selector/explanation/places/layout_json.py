@@ -26,6 +26,7 @@ def layout_data(telling: PlacesTelling, version: str) -> dict[str, Any]:
         "against": [telling.fault(f) for f in laid.faults]
         + [telling.flaw(rail, flaw) for rail, flaw in laid.flaws]
         + [telling.parting(why) for why in laid.unjoined]
+        + telling.between_clips
         + telling.by_rules,
         "missing": [
             {"word": o.word.text, "path": o.about, "text": telling.missing(o)} for o in laid.opens

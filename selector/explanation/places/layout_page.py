@@ -55,7 +55,7 @@ def _rails(sheet: Sheet, telling: PlacesTelling, placed: Placed) -> None:
     rows = [tuple(say(f"places.rails.{name}") for name in ("line", "height", "clip", "used"))]
     for rail in placed.rails:
         used = telling.used(lines[rail.id])
-        rows.append((rail.id, telling.metres(rail.y), telling.clip(rail), used))
+        rows.append((rail.id, telling.millimetres(rail.y), telling.clip(rail), used))
     widths = [max(len(row[n]) for row in rows) for n in range(3)]
     rest = max(20, sheet.width - sum(widths) - 6)
     sheet.rows(rows, (*widths, rest))
@@ -82,7 +82,7 @@ def _against(sheet: Sheet, telling: PlacesTelling) -> None:
     lines = [telling.fault(f) for f in laid.faults]
     lines += [telling.flaw(rail, flaw) for rail, flaw in laid.flaws]
     lines += [telling.parting(why) for why in laid.unjoined]
-    lines += telling.by_rules
+    lines += (*telling.between_clips, *telling.by_rules)
     if lines:
         sheet.head(telling.say("places.against.head"))
     for line in dict.fromkeys(lines):

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from selector import units
+from selector.explanation.clips.telling import ClipTelling
 from selector.explanation.loads.telling import LoadsTelling
 from selector.explanation.narrate import fill
 from selector.explanation.texts import Texts
@@ -17,7 +18,7 @@ from selector.layout.stretch import Fault as Flaw
 from selector.model.truth import Word
 
 FEW = 3  # places that one rule is said for; the others are counted
-METRE = units.parse("1 m", "length")
+MILLIMETRE = units.parse("1 mm", "length")
 
 
 @dataclass(frozen=True)
@@ -32,13 +33,9 @@ class PlacesTelling:
         """Text of an id with its holes filled."""
         return self.texts.say(name, **holes)
 
-    def metres(self, length: int) -> str:
-        """A place on the roof, in metres to the millimetre."""
-        return self.texts.shown(f"{length / METRE:.3f} m")
-
     def millimetres(self, length: int) -> str:
-        """A short distance, in whole millimetres."""
-        return self.texts.shown(f"{length / 1000:.0f} mm")
+        """A place or a distance on the roof, in whole millimetres."""
+        return self.say("places.mm", n=round(length / MILLIMETRE))
 
     def newtons(self, force: float) -> str:
         """A force in kN."""
@@ -69,8 +66,8 @@ class PlacesTelling:
             rows=self.say("places.rows", n=array.rows),
             columns=array.columns,
             orientation=self.texts.word(array.orientation),
-            left=self.metres(array.from_left or 0),
-            eave=self.metres(array.from_eave or 0),
+            left=self.millimetres(array.from_left or 0),
+            eave=self.millimetres(array.from_eave or 0),
         )
 
     @property
@@ -85,7 +82,7 @@ class PlacesTelling:
             "places.added",
             modules=", ".join(map(str, laid.added)),
             gap=self.millimetres(array.break_gap or gap),
-            run=self.metres(laid.limits.rigid_run),
+            run=self.millimetres(laid.limits.rigid_run),
         )
 
     # --- rails -----------------------------------------------------------------------------
@@ -94,8 +91,8 @@ class PlacesTelling:
         """From where to where, with its clamps."""
         return self.say(
             "places.rails.piece",
-            x0=self.metres(piece.x0),
-            x1=self.metres(piece.x1),
+            x0=self.millimetres(piece.x0),
+            x1=self.millimetres(piece.x1),
             clamps=self.say("places.rails.clamps", n=len(piece.clamps)),
             seams=self.seams([c.seam for c in piece.clamps]),
         )
@@ -163,7 +160,7 @@ class PlacesTelling:
             "places.elsewhere",
             by=self.millimetres(abs(found.by)),
             side=self.say(f"places.side.{'left' if found.by < 0 else 'right'}"),
-            left=self.metres(found.left),
+            left=self.millimetres(found.left),
             breaks=breaks,
         )
 
@@ -190,8 +187,8 @@ class PlacesTelling:
             f"places.against.{flaw.kind.replace(' ', '_')}",
             rail=rail,
             seams=" - ".join(flaw.seams) or "-",
-            found=self.metres(int(flaw.found)) if lengths else self.newtons(flaw.found),
-            allowed=self.metres(int(flaw.allowed)) if lengths else self.newtons(flaw.allowed),
+            found=self.millimetres(int(flaw.found)) if lengths else self.newtons(flaw.found),
+            allowed=self.millimetres(int(flaw.allowed)) if lengths else self.newtons(flaw.allowed),
             zone=self.zone(flaw.zone),
         )
 
@@ -200,20 +197,40 @@ class PlacesTelling:
         if placed.cut is None:
             pieces = sorted({p for r in placed.rails for q in r.pieces for p in q.parts})
             total = sum(p for r in placed.rails for q in r.pieces for p in q.parts)
-            shown = ", ".join(map(self.metres, pieces))
-            return [self.say("places.cut.none", total=self.metres(total), pieces=shown)]
+            shown = ", ".join(map(self.millimetres, pieces))
+            return [self.say("places.cut.none", total=self.millimetres(total), pieces=shown)]
         lines = []
         bars = placed.cut.bars
         for bar in sorted(set(bars), key=lambda b: (-b.stock, b.cuts)):
-            cuts = " + ".join(map(self.metres, bar.cuts))
-            stock = f"{bars.count(bar)} x {self.metres(bar.stock)}"
+            cuts = " + ".join(map(self.millimetres, bar.cuts))
+            stock = f"{bars.count(bar)} x {self.millimetres(bar.stock)}"
             lines.append(
-                self.say("places.cut.bar", stock=stock, cuts=cuts, rest=self.metres(bar.rest))
+                self.say("places.cut.bar", stock=stock, cuts=cuts, rest=self.millimetres(bar.rest))
             )
         name = "proven" if placed.cut.proven else "total"
         count = self.say("places.cut.bars", n=len(bars))
-        stock, bound = self.metres(placed.cut.stock), self.metres(placed.cut.bound)
+        stock, bound = self.millimetres(placed.cut.stock), self.millimetres(placed.cut.bound)
         return [*lines, self.say(f"places.cut.{name}", bars=count, stock=stock, bound=bound)]
+
+    @property
+    def between_clips(self) -> list[str]:
+        """Why lines find no height between the clips, and what would help."""
+        answer = self.laid.clips
+        if answer is None or answer.found is None or answer.found.stands:
+            return []
+        told = ClipTelling(answer, self.base, self.texts)
+        missed = [line for line in answer.found.lines if line.miss is not None]
+        lines = [
+            self.say("places.against.clips", line=told.name(line), text=told.miss(line.miss))
+            for line in missed[:FEW]
+            if line.miss is not None
+        ]
+        if len(missed) > FEW:
+            lines.append(self.say("places.against.more_lines", n=len(missed) - FEW))
+        if answer.found.changes:
+            change = told.change(answer.found.changes[0])
+            lines.append(self.say("places.against.helps", change=change))
+        return lines
 
     def parting(self, why: str) -> str:
         """Why a row cannot be parted into rails that may run in one piece."""

@@ -47,8 +47,7 @@ def _date(value: object) -> str:
             return date.fromisoformat(value).isoformat()
     except ValueError:
         pass
-    shown = units.shorten(value)
-    raise ValueError(f"expected a date such as 2031-03-14, given `{shown}`")
+    raise ValueError(f"expected a date such as 2031-03-14, given `{units.shorten(value)}`")
 
 
 def _window(dimension: str) -> Callable[[object], Window]:

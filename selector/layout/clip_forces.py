@@ -48,6 +48,12 @@ def on_clips(seam: MarkedSeam, heights: Iterable[int], pull: Pull) -> list[Fract
     return loads
 
 
+def beside(seam: MarkedSeam, at: int | None, clip: int) -> bool:
+    """Whether a clip is one of the two beside a height."""
+    n = None if at is None else _bay(seam, at)
+    return n is not None and clip in (n, n + 1)
+
+
 def _bay(seam: MarkedSeam, at: int) -> int | None:
     """The number of the bay between two marks in which a height lies."""
     for n in range(len(seam.marks) - 1):

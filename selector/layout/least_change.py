@@ -10,7 +10,8 @@ from itertools import combinations, pairwise
 from math import ceil
 from typing import Literal
 
-from selector.layout.clip_forces import Pull, borne, on_clips
+from selector.layout.clip_forces import Pull, beside, borne, on_clips
+from selector.layout.clip_heights import centred, chain
 from selector.layout.clip_windows import (
     EXACT,
     FAR,
@@ -46,7 +47,7 @@ EFFORT: Mapping[Kind, int] = {
     "lines": 7,  # one more where the block is shifted too
 }
 MOST_LEFT_OUT = 2
-TURNS = 4  # rounds in which the lines are set one after the other
+TURNS = 2  # rounds in which the lines are moved to the middle of what is left to them
 WORTH_IT = 20_000  # a window that wide can be set out to without a second thought
 TRIED = 6  # places of a shift that are built, nearest first
 
@@ -196,13 +197,25 @@ def set_lines(task: Task) -> tuple[Line, ...]:
     ]
     if task.pull is None or any(line.miss is not None for line in lines):
         return tuple(lines)
-    for _ in range(TURNS):
-        before = [line.height for line in lines]
-        for n, line in enumerate(lines):
-            lines[n] = _borne(task, line, [x.height for x in lines if x is not line], task.pull)
-        if [line.height for line in lines] == before:
-            break
+    together = _together(task, lines, task.pull)
+    lines = [replace(line, height=at) for line, at in zip(lines, together, strict=True)]
     return tuple(_checked(task, lines, n, task.pull) for n in range(len(lines)))
+
+
+def _together(task: Task, lines: Sequence[Line], pull: Pull) -> list[int]:
+    """Heights at which the clips bear all lines; where none is found, those of each line alone."""
+    windows = [
+        [x for w in line.windows for x in borne(task.seams, (), pull, w)] or list(line.windows[:1])
+        for line in lines
+    ]
+    order = sorted(range(len(lines)), key=lambda n: windows[n][0].low)
+    found = chain(task.seams, [windows[n] for n in order], pull)
+    if found is None:
+        return [height_in(min(one, key=lambda w: (-w.width, w.low))) for one in windows]
+    heights = [at for _, at in sorted(zip(order, found, strict=True))]
+    for _ in range(TURNS):
+        heights = centred(task.seams, windows, heights, pull)
+    return heights
 
 
 def _line(
@@ -214,35 +227,28 @@ def _line(
     return Line(*number, tuple(zone), (), None, None, nearest(task, zone))
 
 
-def _borne(task: Task, line: Line, others: list[int | None], pull: Pull) -> Line:
-    """The line where the clips bear it, the others as they stand; its height stays if it can."""
-    set_ = [at for at in others if at is not None]
-    found = [w for window in line.windows for w in borne(task.seams, set_, pull, window)]
-    found.sort(key=lambda w: (w.low - w.high, w.low))
-    height = line.height
-    if found and not any(height is not None and w.holds(height) for w in found):
-        height = height_in(found[0])
-    return replace(line, borne=tuple(found), height=height)
-
-
 def _checked(task: Task, lines: Sequence[Line], n: int, pull: Pull) -> Line:
-    """A line with its windows beside the others as they stand at last, and what fails there."""
-    line, heights = lines[n], [x.height for x in lines]
-    last = _borne(task, line, [*heights[:n], *heights[n + 1 :]], pull)
-    if last.borne and last.height == line.height:
-        return last
-    set_ = [at for at in heights if at is not None]
-    return replace(last, height=line.height, miss=overloaded(task, set_, line.height, pull))
+    """A line with its windows beside the others as they stand, and what fails there."""
+    line, heights = lines[n], [x.height for x in lines if x.height is not None]
+    others = [*heights[:n], *heights[n + 1 :]]
+    left = [w for window in line.windows for w in borne(task.seams, others, pull, window)]
+    left.sort(key=lambda w: (w.low - w.high, w.low))
+    found = replace(line, borne=tuple(left))
+    if any(line.height is not None and w.holds(line.height) for w in left):
+        return found
+    return replace(found, miss=overloaded(task, heights, line.height, pull))
 
 
 def overloaded(task: Task, heights: Sequence[int], at: int | None, pull: Pull) -> Miss:
-    """The clip that gets most beyond its spare from all lines, named for the line at one height."""
-    loads = (
-        (load - pull.spare, seam.id, sum(mark) // 2)
+    """The clip beside the line at one height that gets most beyond its spare, from all lines."""
+    loads = [
+        (beside(seam, at, n), load - pull.spare, seam.id, sum(mark) // 2)
         for seam in task.seams
-        for load, mark in zip(on_clips(seam, heights, pull), seam.marks, strict=True)
-    )
-    over, seam, mark = max(loads, key=lambda x: x[0])
+        for n, (load, mark) in enumerate(
+            zip(on_clips(seam, heights, pull), seam.marks, strict=True)
+        )
+    ]
+    _, over, seam, mark = max(loads, key=lambda x: x[:2])
     return Miss("share", at, ceil(over), seam, mark)
 
 

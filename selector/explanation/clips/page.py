@@ -101,7 +101,8 @@ def _changes(sheet: Sheet, telling: ClipTelling) -> None:
         room = telling.mm(narrowest(found.roomier.set) // MM * MM)
         holes = {"change": telling.change(found.roomier), "room": room}
         sheet.add("", say("clips.change.roomier", **holes))
-    if found.stands:
+    unclear = telling.answer.case.unmarked and not telling.answer.early
+    if found.stands or (unclear and not found.changes):
         return
     sheet.head(say("clips.change.head"))
     if not found.changes:
@@ -148,7 +149,8 @@ def _drawn(sheet: Sheet, telling: ClipTelling) -> None:
 def _shifts(sheet: Sheet, telling: ClipTelling) -> None:
     """All shifts of the whole block by which every line keeps a window."""
     found, say = telling.answer.found, telling.say
-    if found is None:
+    unclear = telling.answer.case.unmarked and not telling.answer.early
+    if found is None or (unclear and not found.shifts):
         return
     near = sorted(found.shifts, key=lambda w: max(w.low, -w.high, 0))[:SHOWN]
     spans = [
@@ -175,6 +177,8 @@ def _conditions(sheet: Sheet, telling: ClipTelling) -> None:
     """What has to hold on the roof, and what the figures rest on."""
     case, say = telling.answer.case, telling.say
     task = case.task
+    if task is None and not case.seen:
+        return
     sheet.head(say("clips.rest.head"))
     if case.ground != "weak":
         sheet.add("- ", say(f"clips.rest.{case.ground}"))
@@ -198,6 +202,8 @@ def _conditions(sheet: Sheet, telling: ClipTelling) -> None:
     else:
         lacking = ", ".join(say(f"clips.lacking.{name}") for name in case.lacking)
         sheet.add("- ", say("clips.rest.no_share", lacking=lacking))
+    if case.recalled is not None:
+        sheet.add("- ", say("clips.rest.middle", middle=telling.mm(case.recalled)))
     sheet.add("- ", say("clips.rest.feel"))
     if telling.kind == "moved":
         sheet.add("- ", say("clips.rest.moved"))

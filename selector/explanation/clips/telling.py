@@ -135,7 +135,7 @@ class ClipTelling:
         elif change.kind == "shift":
             done = say("clips.change.shift", by=shift, all=self._all_of(change))
         elif change.kind == "leave out":
-            done = say("clips.change.leave_out", n=len(change.seams), seams=seams)
+            done = say("clips.change.leave_out", seams=seams)
         elif change.kind == "shift and leave out":
             done = say("clips.change.shift_and_leave_out", by=shift, seams=seams)
         elif change.kind == "other seams":

@@ -10,10 +10,13 @@ from typing import Literal
 
 from selector import units
 from selector.errors import InputError, Problem
+from selector.facts.actions.gather import Gather
 from selector.facts.actions.model import Open
 from selector.facts.checks import clip_capacity
 from selector.facts.covers import module_records
+from selector.facts.layouts import array_width
 from selector.facts.parts import module_of
+from selector.facts.places.roof import seams_of
 from selector.facts.view import View
 from selector.knowledge import schema
 from selector.layout.clip_forces import Pull
@@ -48,6 +51,7 @@ class ClipCase:
 
     `task` is None where something is missing without which nothing can be said. `unmarked` are
     seams with clamps and without marks. `lacking` is what the share of the clips waits for.
+    `recalled` is how far a third line may lie from the middle, where no record says it.
     """
 
     job: str
@@ -62,6 +66,7 @@ class ClipCase:
     opens: tuple[Open, ...]
     unmarked: tuple[str, ...]
     lacking: tuple[str, ...]
+    recalled: int | None
     seen: str
     mark_off: int
     pattern: str  # `every seam`, `every second seam`, `by hand`; empty where nobody said
@@ -93,6 +98,7 @@ def clip_case(view: View) -> ClipCase:
         opens=tuple(gather.opens),
         unmarked=gather.unmarked,
         lacking=tuple(gather.lacking),
+        recalled=gather.recalled,
         seen="" if marks is None or gather.ground != "weak" else marks.seen,
         mark_off=view.base.vocabulary.mark_tolerance,
         pattern=gather.pattern,
@@ -114,6 +120,7 @@ class _Gather:
         self.opens: list[Open] = []
         self.unmarked: tuple[str, ...] = ()
         self.lacking: list[str] = []
+        self.recalled: int | None = None
         self.ground = self._ground()
         self.pattern = self._pattern()
 
@@ -209,13 +216,14 @@ class _Gather:
             if shape is None:
                 if wanted:
                     self.miss("no_record", MODULES, str(lines))
-            elif lines == 3 and shape.middle is None:
-                if wanted:
-                    self.miss("no_middle", MODULES, str(lines))
             else:
+                middle = shape.middle
+                if lines == 3 and middle is None:
+                    middle = self.number("third_line_off_middle").high
+                    self.recalled = middle if wanted else self.recalled
                 high = length // 2 if shape.zone.high is None else shape.zone.high
                 zone = Window(shape.zone.low or 0, high)
-                found[lines] = line_zones(length, zone, lines, self.slack, shape.middle)
+                found[lines] = line_zones(length, zone, lines, self.slack, middle)
         if self.array.rail_lines not in LINES:
             self.miss("no_record", MODULES, str(self.array.rail_lines))
         return found
@@ -244,8 +252,20 @@ class _Gather:
     # --- seams and marks ---------------------------------------------------------------
 
     def crossed(self) -> tuple[str, ...] | None:
-        """Seams below the rails, from the left; None where nobody named them."""
-        return self.array.crosses
+        """Seams below the rails, from the left; None where nobody named or measured them.
+
+        By their measured places, every seam that may lie below the array counts.
+        """
+        array, module = self.array, module_of(self.view)
+        if array.crosses or self.plane.seams is None or array.from_left is None or module is None:
+            return array.crosses
+        gather = Gather(self.view.base, self.job, array)
+        left, right = array.from_left, array.from_left + array_width(array, module[1])
+        seams = seams_of(gather, self.plane.outline)
+        if seams is None:
+            self.opens += gather.opens
+            return None
+        return tuple(s.id for s in seams if s.x + s.off >= left and s.x - s.off <= right)
 
     def seams(
         self,
@@ -254,8 +274,11 @@ class _Gather:
         order = self.crossed()
         if self.ground != "weak":
             return (), (), order or ()
+        if self.plane.marks is None:
+            self.miss("missing", MARKS)
         if not order:
-            self.miss("missing", CROSSES)
+            if not any(one.about.startswith("plane.sea") for one in self.opens):
+                self.miss("missing", CROSSES)
             return (), (), ()
         carry = set(self._carry(order))
         astray = sorted(carry - set(order))
@@ -263,8 +286,6 @@ class _Gather:
             self.miss("astray", CROSSES, ", ".join(astray))
             order = (*order, *astray)
         marks = self.plane.marks
-        if marks is None:
-            self.miss("missing", MARKS)
         read = {name: self._marked(name, marks) for name in order}
         self.unmarked = tuple(n for n in order if n in carry and not read[n].marks)
         if marks is not None and self.unmarked:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from selector import __version__
-from selector.errors import InputError, near
+from selector.errors import InputError
 from selector.explanation.clips.as_json import clips_data
 from selector.explanation.clips.page import page
 from selector.explanation.clips.picture import picture as draw
@@ -16,11 +16,11 @@ from selector.facts.places.clips import LINES, clip_case
 from selector.facts.view import View
 from selector.inference.answer import Desk, Finder
 from selector.interfaces.cli.screen import in_language, to_screen
+from selector.interfaces.cli.which_stack import stack_of
 from selector.jobs.read import read_job
 from selector.jobs.write import write_whole
-from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
-from selector.model.job import Array, Job, StackPlan
+from selector.model.job import StackPlan
 from selector.model.stack import Core
 
 
@@ -39,14 +39,14 @@ def find(
     base = in_language(load_base(kb), lang)
     texts = Texts.of(base)
     _check(texts, lines, picture)
-    job = read_job(path, base.vocabulary)
-    plan = _plan(texts, job, stack, array)
-    told = ClipTelling(_answer(base, job, plan, lines), base, texts)
+    desk = Desk(base, read_job(path, base.vocabulary))
+    plan = stack_of(desk, texts, stack, array)
+    told = ClipTelling(_answer(desk, plan, lines), base, texts)
     if picture is not None:
         try:
             drawing = draw(told)
         except KeyError:
-            raise InputError.of(texts.say("clips.asking.nothing"), file=job.file) from None
+            raise InputError.of(texts.say("clips.asking.nothing"), file=desk.job.file) from None
         write_whole(drawing, picture)
     with to_screen() as console:
         if as_json:
@@ -70,37 +70,9 @@ def _check(texts: Texts, lines: int | None, picture: Path | None) -> None:
         raise InputError.of(text, remedy, file=str(picture))
 
 
-def _plan(texts: Texts, job: Job, stack: str | None, array: str | None) -> StackPlan:
-    """The stack that is named, or that of the request, or the chosen one, or the only one."""
-    say, request = texts.say, job.request
-    if array is not None and array not in job.arrays:
-        text, remedy = say("loads.asking.no_array", array=array), near(array, job.arrays)
-        raise InputError.of(text, remedy, file=job.file)
-    if stack is not None and stack not in job.stacks:
-        text = say("clips.asking.no_stack", stack=stack)
-        raise InputError.of(text, near(stack, job.stacks), file=job.file)
-    asked = array or request.array
-    fits = {k: p for k, p in job.stacks.items() if asked in (None, p.array)}
-    only = next(iter(fits)) if len(fits) == 1 else None
-    found = stack or next((s for s in (request.stack, job.chosen) if s in fits), None) or only
-    if found is None and not fits:
-        text, remedy = say("clips.asking.without"), say("clips.asking.add_stack")
-        raise InputError.of(text, remedy, file=job.file)
-    if found is None:
-        names = ", ".join(sorted(fits))
-        text, remedy = say("clips.asking.which_stack"), say("asking.use_stack", names=names)
-        raise InputError.of(text, remedy, file=job.file)
-    plan = job.stacks[found]
-    if array is not None and plan.array != array:
-        text = say("clips.asking.other_array", stack=found, array=plan.array)
-        raise InputError.of(text, file=job.file, line=plan.line)
-    return plan
-
-
-def _answer(base: Base, job: Job, plan: StackPlan, lines: int | None) -> ClipAnswer:
+def _answer(desk: Desk, plan: StackPlan, lines: int | None) -> ClipAnswer:
     """Windows of a plan; another number of rail lines leaves its figures and its drawing out."""
-    desk = Desk(base, job)
-    array: Array = desk.job.arrays[plan.array]
+    array = desk.job.arrays[plan.array]
     if lines is not None and lines != array.rail_lines:
         array = replace(array, rail_lines=lines, stated={})
         plan = replace(plan, layout=None, stated={})
@@ -113,5 +85,4 @@ def _answer(base: Base, job: Job, plan: StackPlan, lines: int | None) -> ClipAns
         upper_rail=slots["upper_rail"],
     )
     binding = finder.binding(clamp=desk.part(core.clamp), core=core)
-    view = View(base, desk.job, binding, finder.derived)
-    return clip_answer(clip_case(view))
+    return clip_answer(clip_case(View(desk.base, desk.job, binding, finder.derived)))

@@ -206,7 +206,9 @@ def layout(
 def clips(
     context: typer.Context,
     job: JobFile,
-    stack: Annotated[str | None, typer.Option(help="Name of a stack in the job.")] = None,
+    stack: Annotated[
+        str | None, typer.Option(help="Name of a stack in the job; else the best one found.")
+    ] = None,
     array: Annotated[str | None, typer.Option(help="Name of an array in the job.")] = None,
     lines: Annotated[
         int | None, typer.Option(help="Rail lines a module, instead of those of the array.")

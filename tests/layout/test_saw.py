@@ -40,7 +40,7 @@ def test_a_long_piece_is_spliced_where_that_takes_fewer_bars() -> None:
 
 
 def test_two_long_pieces_share_a_bar() -> None:
-    """Twice 6.7 m: 5.05 m, clear of the clamp at 5.2 m, and 1.65 m, these two of one bar of 3.6 m."""
+    """Twice 6.7 m: 5.05 m, clear of a clamp at 5.2 m, and 1.65 m, these two of one bar of 3.6 m."""
     found = saw([rail("r1", (0, 6_700)), rail("r2", (0, 6_700))], STOCK, JOINING)
     assert found.plan is not None
     assert sorted(bar.stock for bar in found.plan.bars) == [3_600, 5_200, 5_200]

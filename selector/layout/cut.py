@@ -69,6 +69,16 @@ def cut_plan(lengths: Sequence[int], stock: Stock, solver: Solver = "any") -> Cu
     return CutPlan(tuple(ordered), bound, _sum(bars) <= bound, how)
 
 
+def quick_sum(lengths: Sequence[int], stock: Stock) -> int:
+    """Sum of the bars of a plan found without search, to compare ways to splice by."""
+    return _sum(_first_fit(_Task(lengths, stock))) if lengths else 0
+
+
+def bound_of(size: int, pieces: int, stock: Stock) -> int:
+    """The least sum of bars for pieces of so much together, wherever they are spliced."""
+    return _Task((), stock).least_sum(size + pieces * stock.kerf)
+
+
 def leavings(plan: CutPlan, stock: Stock) -> Leavings:
     """What is left of the bars of a plan once all is sawn."""
     rests = [bar.stock - sum(bar.cuts) - stock.kerf * len(bar.cuts) for bar in plan.bars]
@@ -87,7 +97,7 @@ class _Task:
         self.kerf = stock.kerf
         if not self.stocks or self.stocks[0] <= 0 or stock.kerf < 0:
             raise ValueError("stock lengths are above zero, a saw cut not below")
-        if any(not 0 < length <= self.stocks[-1] for length in lengths):
+        if not all(0 < length <= self.stocks[-1] for length in lengths):
             raise ValueError("a length is above zero and not longer than the longest bar")
         self.counts = Counter(lengths)
         self.lengths = sorted(self.counts, reverse=True)

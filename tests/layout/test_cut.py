@@ -15,12 +15,12 @@ from hypothesis import strategies as st
 from selector.layout.cut import Stock, cut_plan, leavings
 from selector.layout.model import Bar, CutPlan
 
-# Paper rolls of 5600 mm: the encyclopedia article "Cutting stock problem" (Wikipedia) has widths and
+# Paper rolls of 5600 mm: the encyclopedia article "Cutting stock problem" (Wikipedia) has widths,
 # orders, a simple bound of 72.7 rolls, and a plan of 73.
 ROLLS = {1380: 22, 1520: 25, 1560: 12, 1710: 14, 1820: 18, 1880: 18, 1930: 20}
 ROLLS |= {2000: 10, 2050: 12, 2100: 14, 2140: 16, 2150: 18, 2200: 20}
 # V. Chvátal, Linear Programming (1983), chapter 13; also model CUTSTOCK of the GAMS library, after
-# P. C. Gilmore and R. E. Gomory (1961): the relaxed problem takes 452.25 rolls (from memory), so 453.
+# P. C. Gilmore and R. E. Gomory (1961): 452.25 rolls relaxed (from memory), so 453.
 CHVATAL = {45: 97, 36: 610, 31: 395, 14: 211}
 
 

@@ -22,7 +22,10 @@ def test_a_bar_is_used_whole_and_the_rest_is_the_last() -> None:
 def test_a_splice_keeps_clear_of_the_clamps() -> None:
     rules = Joining(6_000, splices=1, clear=200)
     assert parts_of(0, 10_000, [500, 5_900, 9_500], rules) == (5_700, 4_300)
-    assert parts_of(0, 10_000, list(range(4_000, 6_200, 300)), rules) == "clamps"
+    close = list(range(4_000, 6_200, 300))  # 3.8 m free, then again from 6.3 m on
+    assert parts_of(0, 10_000, close, rules) == "too many"
+    more = Joining(6_000, splices=2, clear=200, shortest=300)
+    assert parts_of(0, 10_000, close, more) == (3_800, 5_900, 300)
 
 
 @pytest.mark.parametrize(

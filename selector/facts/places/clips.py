@@ -10,13 +10,10 @@ from typing import Literal
 
 from selector import units
 from selector.errors import InputError, Problem
-from selector.facts.actions.gather import Gather
 from selector.facts.actions.model import Open
 from selector.facts.checks import clip_capacity
 from selector.facts.covers import module_records
-from selector.facts.layouts import array_width
 from selector.facts.parts import module_of
-from selector.facts.places.roof import seams_of
 from selector.facts.view import View
 from selector.knowledge import schema
 from selector.layout.clip_forces import Pull
@@ -251,34 +248,17 @@ class _Gather:
 
     # --- seams and marks ---------------------------------------------------------------
 
-    def crossed(self) -> tuple[str, ...] | None:
-        """Seams below the rails, from the left; None where nobody named or measured them.
-
-        By their measured places, every seam that may lie below the array counts.
-        """
-        array, module = self.array, module_of(self.view)
-        if array.crosses or self.plane.seams is None or array.from_left is None or module is None:
-            return array.crosses
-        gather = Gather(self.view.base, self.job, array)
-        left, right = array.from_left, array.from_left + array_width(array, module[1])
-        seams = seams_of(gather, self.plane.outline)
-        if seams is None:
-            self.opens += gather.opens
-            return None
-        return tuple(s.id for s in seams if s.x + s.off >= left and s.x - s.off <= right)
-
     def seams(
         self,
     ) -> tuple[tuple[MarkedSeam, ...], tuple[MarkedSeam, ...], tuple[str, ...]]:
         """Seams with clamps, seams without, and all from the left; faults of marks are open."""
-        order = self.crossed()
+        order = self.array.crosses
         if self.ground != "weak":
             return (), (), order or ()
         if self.plane.marks is None:
             self.miss("missing", MARKS)
         if not order:
-            if not any(one.about.startswith("plane.sea") for one in self.opens):
-                self.miss("missing", CROSSES)
+            self.miss("missing", CROSSES)
             return (), (), ()
         carry = set(self._carry(order))
         astray = sorted(carry - set(order))

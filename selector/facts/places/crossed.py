@@ -13,7 +13,10 @@ SPACING = "plane.seam.spacing"
 
 
 def with_crossed(base: Base, job: Job) -> Job:
-    """The job with `crosses` of each array filled from the seams of its plane; else as it is."""
+    """The job with `crosses` of each array filled from the seams of its plane; else as it is.
+
+    Every seam that may lie below the rails counts.
+    """
     arrays = {name: _crossing(base, job, array) for name, array in job.arrays.items()}
     return job if arrays == job.arrays else replace(job, arrays=arrays)
 
@@ -56,5 +59,5 @@ def _crossing(base: Base, job: Job, array: Array) -> Array:
     past = base.numbers["rail_end_allowance"].value.places[0].high
     low, high = array.from_left - past, array.from_left + array_width(array, part.shape) + past
     seams = seams_of(job.planes[array.plane])
-    under = tuple(s.id for s in seams if low <= s.x - s.off and s.x + s.off <= high)
+    under = tuple(s.id for s in seams if low <= s.x + s.off and s.x - s.off <= high)
     return replace(array, crosses=under) if under else array

@@ -12,7 +12,7 @@ from selector.layout.faults import Fault
 from selector.layout.model import Placed
 from selector.layout.stretch import Fault as Flaw
 from selector.layout.stretch import Found
-from selector.model.job import Array, Layout, Line, RailLine, StackPlan
+from selector.model.job import Array, Job, Layout, Line, RailLine, StackPlan
 from selector.model.truth import Word
 
 
@@ -37,8 +37,9 @@ class RailLineFound:
 
 @dataclass(frozen=True)
 class LaidOut:
-    """All that came of it; `placed` is None only where nothing can be drawn."""
+    """All that came of it; `placed` is None where no rail can be drawn."""
 
+    job: Job
     plan: StackPlan
     array: Array
     loads: Loads
@@ -52,6 +53,7 @@ class LaidOut:
     heights: Heights | None = None
     added: tuple[int, ...] = ()  # breaks of a row that the job does not name
     unjoined: tuple[str, ...] = ()  # why a row cannot be parted, or a piece not be joined
+    sketch: Placed | None = None  # plane and modules alone, where no rail can be drawn
     clips: ClipAnswer | None = None  # what the clips leave of the heights
     elsewhere: Elsewhere | None = None
     nowhere: bool = False  # no pattern carries the rails, nor would one nearby

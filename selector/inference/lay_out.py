@@ -101,7 +101,7 @@ class _Work:
         if array.from_eave is None or array.from_left is None:
             self.g.miss("array.block")
         if roof is None or limits is None or size is None or faults:
-            return self.without(faults)
+            return self.without(faults, roof=roof if faults else None)
         if array.from_eave is None or array.from_left is None:
             return self.without(())
         rail = self.view.binding.rail
@@ -113,21 +113,26 @@ class _Work:
         self.clips = clip_answer(clip_case(replace(self.view, binding=binding)))
         heights = heights_of(self.g, self.plan, rows, limits, self.clips)
         if isinstance(parted, str):
-            return self.without(tuple(found), (parted,))
+            return self.without(tuple(found), (parted,), roof, rows)
         if any(not f.possible for f in found) or heights is None:
-            return self.without(tuple(found))
+            return self.without(tuple(found), (), roof, rows)
         return self.laid(roof, rows, parted, limits, heights, tuple(found))
 
     def without(
-        self, faults: tuple[geometry.Fault, ...], unjoined: tuple[str, ...] = ()
+        self,
+        faults: tuple[geometry.Fault, ...],
+        unjoined: tuple[str, ...] = (),
+        roof: Roof | None = None,
+        rows: tuple[Row, ...] = (),
     ) -> LaidOut:
-        """No layout: why."""
+        """No layout: why, and what can be drawn of it."""
         opens = self.opens()
         worst = [o.word for o in opens]
         if faults or unjoined:
             worst.append(Word.FORBIDDEN)
         word = max([self.option.verdict.word, Word.OBSERVE, *worst])
         return LaidOut(
+            self.desk.job,
             self.plan,
             self.array,
             self.loads,
@@ -137,6 +142,7 @@ class _Work:
             faults,
             unjoined=unjoined,
             clips=self.clips,
+            sketch=None if roof is None else self.placed(roof, rows, (), None),
         )
 
     def opens(self) -> tuple[Open, ...]:
@@ -243,6 +249,7 @@ class _Work:
         word = max([*words, Word.FORBIDDEN] if flawed else words)
         added = tuple(b for b in parted.breaks if b not in self.array.breaks)
         return LaidOut(
+            self.desk.job,
             self.plan,
             self.array,
             self.loads,

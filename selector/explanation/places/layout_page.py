@@ -1,5 +1,6 @@
 """The page of `layout`: what to mark on the roof first, then what stands against it."""
 
+from selector.explanation.places.plan_text import plan_text
 from selector.explanation.places.telling import PlacesTelling
 from selector.explanation.why.sheet import WIDTH, Sheet
 from selector.layout.model import Placed, Rail
@@ -11,6 +12,8 @@ def page(telling: PlacesTelling, version: str, width: int = WIDTH) -> list[str]:
     _head(sheet, telling)
     if laid.placed is not None:
         _rails(sheet, telling, laid.placed)
+        sheet.lines.append("")
+        sheet.lines += plan_text(laid.placed, telling.texts, width)
     _against(sheet, telling)
     if laid.opens:
         sheet.head(say("places.missing"))

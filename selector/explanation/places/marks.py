@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from selector import units
 from selector.explanation.narrate import fill
-from selector.explanation.places.plan_svg import Mark
+from selector.explanation.places.plan_svg import Mark, Plan
 from selector.explanation.places.telling import PlacesTelling
 from selector.layout.model import Box, Placed, Rail
 from selector.model.truth import Word
@@ -13,11 +13,11 @@ ROUND = units.parse("60 mm", "length")  # around a place on a rail, so that it i
 
 
 def marks_of(telling: PlacesTelling) -> tuple[Mark, ...]:
-    """Faults of the layout that is told; none where nothing is drawn."""
+    """Faults of the layout that is told."""
     laid = telling.laid
-    if laid.placed is None:
-        return ()
     faults = [Mark(telling.fault(fault), fault.box) for fault in laid.faults]
+    if laid.placed is None:
+        return tuple(faults)
     return (*faults, *_flaws(telling, laid.placed), *_by_rules(telling))
 
 
@@ -48,3 +48,14 @@ def _by_rules(telling: PlacesTelling) -> Iterator[Mark]:
             x, y = xs[place.seam], place.from_eave
             text = fill(finding.rule.message, finding.rule, finding.judgement, telling.texts)
             yield Mark(text, Box(x - ROUND, x + ROUND, y - ROUND, y + ROUND))
+
+
+def picture_of(telling: PlacesTelling) -> Plan | None:
+    """What the picture of a layout shows; None where there is no plane to draw."""
+    laid = telling.laid
+    placed = laid.placed or laid.sketch
+    if placed is None:
+        return None
+    marks = laid.heights.marks if laid.heights is not None else {}
+    clips = {seam: [sum(place) // 2 for place in found] for seam, found in marks.items()}
+    return Plan(placed, clips, marks_of(telling), telling.pitch, laid.loads.invented)

@@ -15,6 +15,7 @@ from selector.knowledge.base import Base
 from selector.layout.faults import Fault
 from selector.layout.model import Piece, Placed, Rail, Roof
 from selector.layout.stretch import Fault as Flaw
+from selector.model.quantity import Measured
 from selector.model.truth import Word
 
 FEW = 3  # places that one rule is said for; the others are counted
@@ -56,6 +57,13 @@ class PlacesTelling:
         plan = self.laid.plan
         parts = [p for p in (*plan.slots.values(), *plan.adapters) if p]
         return self.say("places.stack", stack=plan.id, parts=", ".join(parts))
+
+    @property
+    def pitch(self) -> str:
+        """Pitch of the plane as it was measured; empty where nobody did."""
+        observed = self.laid.job.planes[self.laid.array.plane].observed.get("plane.pitch")
+        known = observed is not None and isinstance(observed.value, Measured)
+        return self.texts.shown(str(observed.value)) if observed is not None and known else ""
 
     @property
     def modules(self) -> str:

@@ -20,7 +20,7 @@ LINK = "fixing"  # the wind on one clamp
 def roof_of(
     g: Gather, loads: Loads, layout: Layout | None
 ) -> tuple[Roof | None, tuple[Fault, ...]]:
-    """The plane of an array; None, and open or at fault, where it cannot be laid out."""
+    """The plane of an array; None, and open, where it cannot be laid out; bare where at fault."""
     plane = g.plane
     outline = plane.outline
     if outline is None:
@@ -33,7 +33,7 @@ def roof_of(
     bare = Roof(plane.id, outline.corners, ())
     faults = tuple(outline_faults(bare))
     if faults or seams is None:
-        return None, faults
+        return (bare if faults else None), faults
     corners = against_the_clock(outline.corners)
     lines = (*plane.lines, *(layout.lines if layout is not None else ()))
     divides = {line.id: Divide(line.id, line.up_the_slope, line.at) for line in lines}

@@ -8,10 +8,13 @@ from selector import __version__
 from selector.errors import InputError, near
 from selector.explanation.places.layout_json import layout_data
 from selector.explanation.places.layout_page import page
+from selector.explanation.places.marks import picture_of
+from selector.explanation.places.plan_svg import plan_svg
 from selector.explanation.places.telling import PlacesTelling
 from selector.explanation.texts import Texts
 from selector.inference.answer import Desk
 from selector.inference.lay_out import lay_out
+from selector.interfaces.cli.pictures import check_picture, write_picture
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.interfaces.cli.which_stack import stack_of
 from selector.jobs.read import read_job
@@ -25,6 +28,7 @@ def lay(
     stack: str | None,
     array: str | None,
     clamps: str | None,
+    picture: Path | None,
     as_json: bool,
     kb: Path | None,
     lang: str | None,
@@ -36,10 +40,17 @@ def lay(
     if clamps is not None and clamps not in patterns:
         text = texts.say("places.asking.no_pattern", pattern=clamps)
         raise InputError.of(text, near(clamps, patterns))
+    if picture is not None:
+        check_picture(picture, texts)
     desk = Desk(base, read_job(path, base.vocabulary))
     plan = stack_of(desk, texts, stack, array)
     laid = lay_out(desk, plan, next((p for p in patterns if p == clamps), None))
     told = PlacesTelling(laid, base, texts)
+    if picture is not None:
+        shown = picture_of(told)
+        if shown is None:
+            raise InputError.of(texts.say("places.asking.nothing"), file=desk.job.file)
+        write_picture(plan_svg(shown, texts), picture, texts)
     with to_screen() as console:
         if as_json:
             print(json.dumps(layout_data(told, __version__), indent=1, ensure_ascii=False))

@@ -183,6 +183,9 @@ def layout(
         str | None,
         typer.Option(help="Pattern: least, every seam, every second seam or by hand."),
     ] = None,
+    picture: Annotated[
+        Path | None, typer.Option(help="Draw the plan to this SVG or PNG file.")
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print it as data (layout/1).")] = False,
     kb: Kb = None,
     lang: Lang = None,
@@ -195,6 +198,7 @@ def layout(
         stack=stack,
         array=array,
         clamps=clamps,
+        picture=picture,
         as_json=as_json,
         kb=kb,
         lang=lang or context.obj,

@@ -49,6 +49,9 @@ class PlacesTelling:
 
     def missing(self, one: Open) -> str:
         """What is missing or outside, and how to get it."""
+        clips = self.laid.clips
+        if clips is not None and one in clips.case.opens:
+            return ClipTelling(clips, self.base, self.texts).missing(one)
         return self.loads.missing(one)
 
     @property

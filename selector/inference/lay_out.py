@@ -53,6 +53,7 @@ from selector.layout.stretch import Limits as StretchLimits
 from selector.model.job import StackPlan
 from selector.model.truth import Word
 
+Names = tuple[str, ...]
 BOUNDLESS_N = 1e9  # where no capacity is known, force decides nothing and is said to be open
 NUMBERS = ("local_clamp_factor", "rail_end_allowance", "row_break_gap", "third_line_off_middle")
 
@@ -228,11 +229,10 @@ class _Work:
             carried = shares(row.box, heights.of_row(row.number))
             for number, y in enumerate(heights.of_row(row.number), 1):
                 found = []
-                for x0, x1 in parted.pieces:
-                    stretch = self.stretch(
-                        roof, row, (x0, x1), y, carried[number - 1], limits, lift
-                    )
-                    key = (stretch, self.pattern, self.by_hand(y))
+                for n, ends in enumerate(parted.pieces):
+                    share, names = carried[number - 1], self.by_hand(roof, parted.pieces, n, y)
+                    stretch = self.stretch(roof, row, ends, y, share, limits, lift)
+                    key = (stretch, self.pattern, names)
                     if key not in kept:
                         kept[key] = fixed_pattern(*key, as_beam(stretch))
                     found.append(kept[key])
@@ -277,12 +277,21 @@ class _Work:
             return any(line.miss is not None for line in self.clips.drawn)
         return not self.clips.found.stands
 
-    def by_hand(self, y: int) -> tuple[str, ...]:
-        """Seams that somebody has drawn a clamp on at this height."""
+    def by_hand(self, roof: Roof, pieces: tuple[tuple[int, int], ...], n: int, y: int) -> Names:
+        """Seams that somebody has drawn a clamp on at this height, for one piece of the rail.
+
+        A seam that lies under no piece is named with the first one.
+        """
         drawn = self.plan.layout
         if self.pattern != "by hand" or drawn is None or not isinstance(drawn.clamps, dict):
             return ()
-        return tuple(seam for seam, heights in drawn.clamps.items() if y in heights)
+        xs = {seam.id: seam.x for seam in roof.seams}
+        found = []
+        for name, heights in drawn.clamps.items():
+            under = [k for k, (x0, x1) in enumerate(pieces) if x0 <= xs.get(name, x0 - 1) <= x1]
+            if y in heights and n == (under[0] if under else 0):
+                found.append(name)
+        return tuple(found)
 
     def lift(self, roof: Roof, limits: Limits) -> float | None:
         """Uplift that counts wherever no zone gives more; None, and open, where none is known."""

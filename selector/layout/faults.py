@@ -49,7 +49,7 @@ def module_faults(roof: Roof, rows: tuple[Row, ...]) -> Iterator[Fault]:
                 yield Fault("outside", name, box)
                 continue
             for keep in roof.keeps:
-                if keep.kind != "collar" and box.overlaps(keep.box):
+                if keep.kind == "obstacle" and box.overlaps(keep.box):
                     yield Fault(keep.kind, (*name, keep.id), box)
             for margin in roof.margins:
                 clear = clear_of(margin.edges, box) if margin.edges else margin.width

@@ -53,36 +53,39 @@ def heights_of(
         rows_drawn, names = _drawn(plan.layout, rows)
         return Heights(rows_drawn, names, True, marks, slack)
     g.opens += clips.case.opens
-    found: dict[int, tuple[int, ...]] = {}
-    if clips.found is not None:
-        for line in clips.found.lines:
-            at = line.height if line.miss is None else line.miss.height
-            if at is None:
-                return None
-            found[line.row] = (*found.get(line.row, ()), at)
-    else:
-        found = _in_zones(g, rows, limits, slack) or {}
+    found = _between_clips(clips) or _in_zones(g, rows, limits, slack)
     if not found:
         return None
     named = {(r, n): f"r{r}-{n}" for r, many in found.items() for n in range(1, len(many) + 1)}
     return Heights(found, named, False, marks, slack)
 
 
+def _between_clips(clips: ClipAnswer) -> dict[int, tuple[int, ...]]:
+    """Each line at its height, or where it misses least; nothing where some line has neither."""
+    found: dict[int, tuple[int, ...]] = {}
+    for line in () if clips.found is None else clips.found.lines:
+        at = line.height if line.miss is None else line.miss.height
+        if at is None:
+            return {}
+        found[line.row] = (*found.get(line.row, ()), at)
+    return found
+
+
 def _in_zones(
     g: Gather, rows: tuple[Row, ...], limits: Limits, slack: int
-) -> dict[int, tuple[int, ...]] | None:
-    """The middle of the zone of each line, where nothing is known of the clips."""
+) -> dict[int, tuple[int, ...]]:
+    """The middle of the zone of each line, where the clips leave or tell nothing."""
     if g.array.rail_lines not in LINES or limits.zone is None or limits.zone.high is None:
-        return None
+        return {}
     middle = g.base.numbers["third_line_off_middle"].value.places[0].high
     zone = Window(limits.zone.low or 0, limits.zone.high)
     length = rows[0].box.y1 - rows[0].box.y0
     zones = line_zones(length, zone, g.array.rail_lines, slack, middle)
-    found = {}
+    found: dict[int, tuple[int, ...]] = {}
     for row in rows:
         lines = lines_of(row.box.y0, zones)
         if not all(lines):
-            return None
+            return {}
         found[row.number] = tuple(height_in(ranges[0]) for ranges in lines)
     return found
 

@@ -277,3 +277,20 @@ def test_figures_that_cannot_be_are_refused(change: dict[str, object]) -> None:
 def test_all_subsets_only_of_few_seams() -> None:
     with pytest.raises(ValueError):
         true_least(even(15), real_forces(even(15)))
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_long_rail_holds_and_says_how_near_it_is_to_the_bound(seed: int) -> None:
+    """A hundred seams: what the beam gives each clamp, and no more clamps than the local search."""
+    stretch = random_stretch(Random(seed), (100, 100))
+    wide = replace(stretch.limits, capacity_n=3 * stretch.limits.capacity_n)
+    stretch = replace(stretch, limits=wide)
+    forces = real_forces(stretch)
+    held, local = least_held(stretch, forces), least_pattern(stretch)
+    assert held.holds and local.holds
+    places = tuple(clamp.x for clamp in held.clamps)
+    assert tuple(clamp.force_n for clamp in held.clamps) == forces(places)
+    assert max(forces(places)) <= wide.capacity_n * (1 + 1e-9)
+    assert held.at_least <= len(held.clamps)
+    if max(forces(tuple(clamp.x for clamp in local.clamps))) <= wide.capacity_n:
+        assert len(held.clamps) <= len(local.clamps)

@@ -17,13 +17,14 @@ from selector.facts.places.clips import clip_case
 from selector.facts.places.heights import Heights, heights_of
 from selector.facts.places.rail_loads import as_beam, shares, strips
 from selector.facts.places.roof import roof_of
-from selector.facts.places.sawing import joining, parts, sawn
+from selector.facts.places.sawing import sawn
 from selector.facts.places.stack import Limits, limits_of, module_size
 from selector.facts.view import View
 from selector.inference.answer import Desk, Option
 from selector.inference.laid_out import Elsewhere, LaidOut, RailLineFound, as_drawn, crossed_seams
 from selector.layout import faults as geometry
 from selector.layout.block import rows_of
+from selector.layout.least_change import Cause
 from selector.layout.model import (
     Box,
     ClampAt,
@@ -47,12 +48,18 @@ from selector.layout.parting import (
     part_row,
 )
 from selector.layout.pattern import fixed_pattern
-from selector.layout.splices import Joining
 from selector.layout.stretch import Found, Stretch
 from selector.layout.stretch import Limits as StretchLimits
 from selector.model.job import StackPlan
 from selector.model.truth import Word
 
+MISSED: dict[Cause, Word] = {  # why a line finds no height between the clips
+    "clip": Word.FORBIDDEN,
+    "share": Word.FORBIDDEN,
+    "zone": Word.FORBIDDEN,
+    "last bay": Word.ENGINEER,
+    "dark": Word.OBSERVE,
+}
 Names = tuple[str, ...]
 BOUNDLESS_N = 1e9  # where no capacity is known, force decides nothing and is said to be open
 NUMBERS = ("local_clamp_factor", "rail_end_allowance", "row_break_gap", "third_line_off_middle")
@@ -79,8 +86,6 @@ class _Work:
         self.clips: ClipAnswer | None = None
         self.elsewhere: Elsewhere | None = None
         self.nowhere = False
-        self.unjoined: list[str] = []
-        self.joining: Joining | None = None
         self.pattern: Pattern = pattern or ("by hand" if by_hand else _named(wished))
 
     def number(self, name: str) -> float:
@@ -105,9 +110,6 @@ class _Work:
             return self.without(faults, roof=roof if faults else None)
         if array.from_eave is None or array.from_left is None:
             return self.without(())
-        rail = self.view.binding.rail
-        assert rail is not None
-        self.joining = joining(self.desk.base, rail, limits)
         rows, parted = self.rows((array.from_left, array.from_eave), size, roof, limits)
         found = [*geometry.module_faults(roof, rows), *self.over_others(rows)]
         binding = replace(self.view.binding, plan=self.plan)
@@ -239,14 +241,15 @@ class _Work:
                 name = heights.name(row.number, number)
                 lines.append(RailLineFound(name, row.number, tuple(found)))
                 rails.append(self.rail(name, row, number, y, parted, found, heights))
-        cut = None if self.unjoined else sawn(self.desk.base, tuple(rails), limits)
-        placed = self.placed(roof, rows, tuple(rails), cut)
+        rail = self.view.binding.rail
+        assert rail is not None
+        saw = sawn(self.desk.base, rail, tuple(rails), limits)
+        placed = self.placed(roof, rows, saw.rails, saw.plan)
         option = self.judged(placed)
-        flawed = any(f.faults for line in lines for f in line.found) or bool(faults)
-        flawed = flawed or bool(self.unjoined) or self.misses_clips
+        flawed = any(f.faults for line in lines for f in line.found)
         opens = self.opens()
-        words = [option.verdict.word, *(o.word for o in opens)]
-        word = max([*words, Word.FORBIDDEN] if flawed else words)
+        words = [option.verdict.word, self.by_clips, *(o.word for o in opens)]
+        word = max([*words, Word.FORBIDDEN] if flawed or faults or saw.unsawn else words)
         added = tuple(b for b in parted.breaks if b not in self.array.breaks)
         return LaidOut(
             self.desk.job,
@@ -262,20 +265,20 @@ class _Work:
             limits,
             heights,
             added,
-            unjoined=tuple(dict.fromkeys(self.unjoined)),
+            unjoined=tuple(dict.fromkeys(u.why for u in saw.unsawn)),
             elsewhere=self.elsewhere,
             nowhere=self.nowhere,
             clips=self.clips,
         )
 
     @property
-    def misses_clips(self) -> bool:
-        """Whether some rail line, as it is or would be drawn, has no place between the clips."""
-        if self.clips is None or self.clips.found is None:
-            return False
-        if self.plan.layout is not None:
-            return any(line.miss is not None for line in self.clips.drawn)
-        return not self.clips.found.stands
+    def by_clips(self) -> Word:
+        """The word of rail lines, as they are or would be drawn, that miss their place."""
+        clips = self.clips
+        if clips is None or clips.found is None:
+            return Word.ALLOWED
+        lines = clips.found.lines if self.plan.layout is None else clips.drawn
+        return max((MISSED[x.miss.cause] for x in lines if x.miss), default=Word.ALLOWED)
 
     def by_hand(self, roof: Roof, pieces: tuple[tuple[int, int], ...], n: int, y: int) -> Names:
         """Seams that somebody has drawn a clamp on at this height, for one piece of the rail.
@@ -340,11 +343,7 @@ class _Work:
                 clamps.append(
                     ClampAt(held.seam, held.x, y, zone, wind, heights.from_clip(held.seam, y))
                 )
-            joined = parts((x0, x1), tuple(c.x for c in clamps), self.joining)
-            if isinstance(joined, str):
-                self.unjoined.append(joined)
-                joined = (x1 - x0,)
-            pieces.append(Piece(x0, x1, tuple(clamps), joined))
+            pieces.append(Piece(x0, x1, tuple(clamps), (x1 - x0,)))
         joints: tuple[Joint, ...] = tuple("gap" for _ in pieces[1:])
         return Rail(name, row.number, number, y, tuple(pieces), joints)
 

@@ -1,25 +1,30 @@
-"""Rail pieces joined of what bars give, and the bars that they are sawn from."""
+"""How the rails of a stack are sawn: bars that are sold, splices that its catalogue lists."""
 
 from selector.facts.places.stack import Limits
 from selector.knowledge import schema
 from selector.knowledge.base import Base, Part
-from selector.layout.cut import Stock, cut_plan
-from selector.layout.model import CutPlan, Rail
-from selector.layout.splices import Joining, Unjoined, parts_of
+from selector.layout.cut import Stock
+from selector.layout.model import Rail
+from selector.layout.saw import Sawn, saw
+from selector.layout.splices import Joining
 
 RIGID = "blocked"  # how a catalogue calls the movement of a splice that lets none through
 
 
-def joining(base: Base, rail: Part, limits: Limits) -> Joining | None:
-    """How pieces of a rail may be joined; None where its catalogue names no bars."""
+def sawn(base: Base, rail: Part, rails: tuple[Rail, ...], limits: Limits) -> Sawn:
+    """Rails with the lengths that their pieces are joined of, and the bars to buy.
+
+    Pieces stay whole, without a plan, where the catalogue names no bars. At most one rigid splice a
+    piece, and only where one of this rail's family is listed.
+    """
     if not limits.stock:
-        return None
-    return Joining(
-        longest=max(limits.stock),
-        splices=int(_rigid(base, rail)),
-        clear=base.numbers["splice_clear"].value.places[0].high,
-        shortest=base.numbers["reusable_offcut"].value.places[0].high,
+        return Sawn(rails, None)
+    kerf, rest, clear = (
+        base.numbers[name].value.places[0].high
+        for name in ("saw_kerf", "reusable_offcut", "splice_clear")
     )
+    rules = Joining(max(limits.stock), int(_rigid(base, rail)), clear, rest)
+    return saw(rails, Stock(limits.stock, kerf, rest), rules)
 
 
 def _rigid(base: Base, rail: Part) -> bool:
@@ -30,21 +35,3 @@ def _rigid(base: Base, rail: Part) -> bool:
     return any(
         isinstance(s, schema.Splice) and s.family == family and s.movement == RIGID for s in shapes
     )
-
-
-def parts(
-    ends: tuple[int, int], clamps: tuple[int, ...], rules: Joining | None
-) -> tuple[int, ...] | Unjoined:
-    """Lengths that a piece is joined of; the whole piece where no bars are named."""
-    if rules is None:
-        return (ends[1] - ends[0],)
-    return parts_of(*ends, clamps, rules)
-
-
-def sawn(base: Base, rails: tuple[Rail, ...], limits: Limits) -> CutPlan | None:
-    """Bars for all rails; None where the catalogue names none."""
-    if not limits.stock:
-        return None
-    lengths = [part for rail in rails for piece in rail.pieces for part in piece.parts]
-    kerf, rest = (base.numbers[n].value.places[0].high for n in ("saw_kerf", "reusable_offcut"))
-    return cut_plan(lengths, Stock(limits.stock, kerf, rest))

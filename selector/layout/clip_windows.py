@@ -87,8 +87,12 @@ Zones = tuple[tuple[Window, ...], ...]  # by rail line, from the lower edge of i
 
 def clips(seam: MarkedSeam, reach: Reach) -> list[Interval]:
     """Too near a clip, or on it: open intervals round its marks."""
-    away = max(1, reach.distance + reach.slack)
+    away = _away(reach)
     return [(low - away, high + away) for low, high in seam.marks]
+
+
+def _away(reach: Reach) -> int:
+    return max(1, reach.distance + reach.slack)
 
 
 def middles(seam: MarkedSeam) -> list[int]:
@@ -98,14 +102,22 @@ def middles(seam: MarkedSeam) -> list[int]:
 
 def dark(seam: MarkedSeam, reach: Reach) -> list[Interval]:
     """Where nobody knows the clips: below the eave, in bays too wide, above the last mark."""
-    if not seam.marks:
+    return [*_beyond(seam, reach), *_wide_bays(seam, reach)]
+
+
+def _beyond(seam: MarkedSeam, reach: Reach) -> list[Interval]:
+    """Below the eave, and above the last mark; also in the bay below it, if it may be the last."""
+    marks = seam.marks
+    if not marks:
         return [(-FAR, FAR)]
+    upto = marks[-2] if reach.ends and len(marks) > 1 and seam.top is None else marks[-1]
+    return [(-FAR, 0), (sum(upto) // 2, FAR)]
+
+
+def _wide_bays(seam: MarkedSeam, reach: Reach) -> list[Interval]:
+    """Bays in which a clip may have been missed; the eave is the end of the first one."""
     at = [0, *middles(seam)]
-    found = [(-FAR, 0)]
-    if max(map(sub, at[1:], at)) > reach.widest:
-        found += [(a, b) for a, b in pairwise(at) if b - a > reach.widest]
-    upto = at[-2] if reach.ends and len(at) > 2 and seam.top is None else at[-1]
-    return [*found, (upto, FAR)]
+    return [(a, b) for a, b in pairwise(at) if b - a > reach.widest]
 
 
 def last_bays(seam: MarkedSeam, reach: Reach) -> list[Interval]:
@@ -122,27 +134,47 @@ def last_bays(seam: MarkedSeam, reach: Reach) -> list[Interval]:
 
 
 def gaps(blocked: Sequence[Interval]) -> list[Window]:
-    """What open intervals leave between the lowest and the highest of them, from below.
+    """What open intervals leave between the lowest and the highest of them, from below."""
+    return _between([start for start, _ in blocked], [end for _, end in blocked], 0)
+
+
+def _between(starts: list[int], ends: list[int], away: int) -> list[Window]:
+    """What intervals leave that reach `away` further on both sides than these ends say.
 
     Starts and ends are sorted each by itself: where the n-th end comes no later than the next
     start, the n intervals before have all ended and none of the others has begun.
     """
-    starts = sorted([start for start, _ in blocked])
-    ends = sorted([end for _, end in blocked])
-    return [Window(a, b) for a, b in zip(ends, starts[1:], strict=False) if a <= b]
+    starts.sort()
+    ends.sort()
+    rooms = enumerate(map(sub, starts[1:], ends))
+    return [Window(ends[n] + away, starts[n + 1] - away) for n, x in rooms if x >= 2 * away]
 
 
 def free(seams: Sequence[MarkedSeam], reach: Reach) -> list[Window]:
-    """Heights at which a clamp may stand on every one of these seams, from the eave up."""
+    """Heights at which a clamp may stand on every one of these seams, from the eave up.
+
+    As `gaps` of `clips`, `dark` and `last_bays` of all seams, without an interval for each clip.
+    """
     if not seams:
         return [Window(-FAR, FAR)]
+    away = _away(reach)
+    starts: list[int] = []
+    ends: list[int] = []
+    for seam in seams:
+        if seam.marks:
+            lows, highs = zip(*seam.marks, strict=True)
+            starts += lows
+            ends += highs
+    wide = max(map(sub, ends[1:], starts), default=0) > reach.widest  # at one look, or more
     blocked: list[Interval] = []
     for seam in seams:
-        blocked += clips(seam, reach)
-    for seam in seams:
-        blocked += dark(seam, reach)
+        blocked += _beyond(seam, reach)
         blocked += last_bays(seam, reach)
-    return gaps(blocked)
+        if wide or (seam.marks and seam.marks[0][1] > reach.widest):
+            blocked += _wide_bays(seam, reach)
+    starts += [low + away for low, _ in blocked]
+    ends += [high - away for _, high in blocked]
+    return _between(starts, ends, away)
 
 
 # --- rail lines --------------------------------------------------------------------------

@@ -48,6 +48,7 @@ EFFORT: Mapping[Kind, int] = {
 }
 MOST_LEFT_OUT = 2
 TURNS = 2  # rounds in which the lines are moved to the middle of what is left to them
+APART = tuple(range(50_000, 450_001, 50_000))  # tried between rows that load the same clips
 WORTH_IT = 20_000  # a window that wide can be set out to without a second thought
 TRIED = 6  # places of a shift that are built, nearest first
 
@@ -395,19 +396,24 @@ def _places(ranges: Sequence[Window], side: int) -> list[int]:
 
 
 def _by_rows(task: Task) -> Iterator[Change]:
-    """Each row set out anew, all together moved as little as can be."""
+    """Each row set out anew, all together moved as little as can be.
+
+    Where neighbouring rows would load the same clips too much, they are moved further apart.
+    """
     if len(task.block.rows) < 2:
         return
-    heights, zones = alone(task), task.zones[task.lines]
-    for play, step in ((ROOMY, ROUND), (0, EXACT), (0, 1)):
-        ranges = row_shifts(heights, task.block, zones, task.room, play)
-        by = set_out([_in_steps(one, step) for one in ranges], task.block)
-        if by is None or len(set(by)) == 1:
-            continue
-        built = _built(task, Change("rows", EFFORT["rows"], by, (), task.lines, ()))
-        if built is not None:
-            yield built
-            return
+    heights, zones, block = alone(task), task.zones[task.lines], task.block
+    for apart in (0, *APART) if task.pull is not None else (0,):
+        wider = replace(block, gap=block.gap + apart)
+        for play, step in ((ROOMY, ROUND), (0, EXACT), (0, 1)):
+            ranges = row_shifts(heights, wider, zones, task.room, play)
+            by = set_out([_in_steps(one, step) for one in ranges], wider)
+            if by is None or len(set(by)) == 1:
+                continue
+            built = _built(task, Change("rows", EFFORT["rows"], by, (), task.lines, ()))
+            if built is not None:
+                yield built
+                return
 
 
 def _in_steps(ranges: Sequence[Window], step: int) -> list[Window]:

@@ -12,9 +12,12 @@ from selector.layout.clip_windows import (
     MarkedSeam,
     Reach,
     Window,
+    clips,
+    dark,
     free,
     gaps,
     height_in,
+    last_bays,
     line_zones,
     lines_of,
     row_shifts,
@@ -193,6 +196,13 @@ HEIGHT = st.integers(0, 4_000)
 
 def built(roof: list[list[int]]) -> list[MarkedSeam]:
     return [seam(f"s{n}", marks) for n, marks in enumerate(roof)]
+
+
+@given(ROOF, TAPES)
+def test_the_fast_way_is_the_plain_one(roof: list[list[int]], tape: Tape) -> None:
+    seams, how = built(roof), reach(tape)
+    blocked = [b for s in seams for b in (*clips(s, how), *dark(s, how), *last_bays(s, how))]
+    assert free(seams, how) == gaps(blocked)
 
 
 @given(ROOF, MARKS, TAPES)

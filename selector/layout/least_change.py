@@ -457,12 +457,13 @@ def without(task: Task, names: Sequence[str]) -> Task:
 
 def may_leave(task: Task, names: Sequence[str]) -> bool:
     """Whether clamps may fall away there: the ends stay, and a rail still reaches over."""
-    seams = [seam.id for seam in task.seams]
-    if seams[0] in names or seams[-1] in names:
+    bare = {seam.id for seam in task.between}
+    carry = [n for n, name in enumerate(task.order) if name not in bare]
+    stay = [n for n in carry if task.order[n] not in names]
+    if len(stay) < 2 or stay[0] != carry[0] or stay[-1] != carry[-1]:
         return False
-    stay = [n for n, name in enumerate(task.order) if name in seams and name not in names]
-    widest = max((b - a for a, b in pairwise(stay)), default=0)
-    return len(stay) >= 2 and (task.steps is None or widest <= task.steps)
+    widest = max(b - a for a, b in pairwise(stay))
+    return task.steps is None or widest <= task.steps
 
 
 def _left_out(task: Task) -> Iterator[Change]:

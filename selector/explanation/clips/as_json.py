@@ -32,7 +32,7 @@ def clips_data(telling: ClipTelling, version: str) -> dict[str, Any]:
         "text": telling.say(f"clips.word.{telling.kind}"),
         "clips": case.ground,
         "unit": "mm",
-        "mark": [{"row": x.row, "line": x.line, "at": _mm(x.height)} for x in answer.lines],
+        "mark": [_line(telling, x, answer.lines) for x in answer.lines],
         "moved_first": None if not answer.lines or change is None else _change(telling, change),
         "lines": [_line(telling, x, lines) for x in lines],
         "shifts": [] if found is None else _windows(found.shifts),

@@ -96,7 +96,7 @@ def _changes(sheet: Sheet, telling: ClipTelling) -> None:
     found, say = telling.answer.found, telling.say
     if found is None:
         return
-    if found.roomier is not None:
+    if found.roomier is not None and telling.answer.lines:
         sheet.lines.append("")
         room = telling.mm(narrowest(found.roomier.set) // MM * MM)
         holes = {"change": telling.change(found.roomier), "room": room}
@@ -126,8 +126,6 @@ def _opens(sheet: Sheet, telling: ClipTelling) -> None:
 
 def _limits(sheet: Sheet, telling: ClipTelling, lines: Sequence[Line]) -> None:
     say = telling.say
-    if telling.kind == "moved":
-        return  # the marks stand where they are, the lines do not: the picture and --json show it
     sheet.head(say("clips.limit.head"))
     for line in lines:
         below, above = (telling.limit(one) for one in telling.limits(lines, line))
@@ -141,8 +139,7 @@ def _drawn(sheet: Sheet, telling: ClipTelling) -> None:
         return
     sheet.head(say("clips.drawn.head"))
     for rail in telling.answer.drawn:
-        text = say("clips.drawn.fits") if rail.miss is None else telling.miss(rail.miss)
-        at = telling.mm(rail.height)
+        at, text = telling.mm(rail.height), telling.drawn(rail.miss)
         sheet.add("", say("clips.drawn.line", rail=rail.id, at=at, text=text))
 
 
@@ -157,10 +154,10 @@ def _shifts(sheet: Sheet, telling: ClipTelling) -> None:
         say("clips.shift.range", low=_signed(telling, low), high=_signed(telling, high))
         for low, high in map(whole, sorted(near))
     ]
-    sheet.head(say("clips.shift.head"))
+    task = telling.answer.case.task
+    alone = task is not None and task.pull is not None
+    sheet.head(say("clips.shift.alone" if alone else "clips.shift.head"))
     sheet.add("", "; ".join(spans) if spans else say("clips.shift.none"))
-    if len(found.row_shifts) > 1 and not found.shifts and all(found.row_shifts):
-        sheet.add("", say("clips.shift.rows"))
     if len(found.shifts) > SHOWN:
         sheet.add("", say("clips.shift.more", n=len(found.shifts) - SHOWN))
 

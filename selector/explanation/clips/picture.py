@@ -120,7 +120,7 @@ def picture(telling: ClipTelling) -> str:
     lines = answer.lines or found.lines
     for line in lines:
         _panel(paper, telling, task, line, lines)
-    _detail(paper, telling, task, lines)
+    _detail(paper, telling, task, answer.lines)
     paper.below(say("clips.picture.caution"))
     height = paper.y + EDGE
     size = f"viewBox='0 0 {WIDTH} {height:.0f}' width='{WIDTH}' height='{height:.0f}'"
@@ -144,19 +144,20 @@ def _panel(
     many = len(task.seams)
     strip = min(WIDEST_STRIP, (WIDTH - LEFT - RIGHT) / many)
     panel = _Panel(paper.y + STEP, view, strip, many)
-    others = [x.height for x in lines if x is not line and x.height is not None]
+    sure = bool(telling.answer.lines)
+    others = [x.height for x in lines if x is not line and x.height is not None and sure]
     for n, seam in enumerate(task.seams):
         _strip(paper, telling, panel, (n, seam), _blocked(task, seam, panel.view, others))
     for zone in line.zone:
         for at in (zone.low, zone.high):
             y = panel.at(at)
-            paper.line((LEFT - 46, y, panel.right + 6, y), 1, "7 3")
+            paper.line((LEFT - 4, y, panel.right + 6, y), 1, "7 3")
             paper.text(LEFT - 50, y + 4, telling.mm(at), anchor="end", size=SMALL)
     low, high = panel.at(line.zone[0].low), panel.at(line.zone[-1].high)
     paper.text(EDGE, (low + high) / 2 + 4, telling.say("clips.picture.zone"), size=SMALL)
-    for window in line.left:
-        _window(paper, telling, panel, window)
-    if line.height is not None and line.miss is None:
+    for window in line.left if sure else line.windows:
+        _window(paper, telling, panel, window, {x for z in line.zone for x in z})
+    if line.height is not None and line.miss is None and sure:
         y = panel.at(line.height)
         paper.line((LEFT - 8, y, panel.right + 8, y), 3)
         shown = telling.say("clips.mm", value=telling.mm(line.height))
@@ -220,10 +221,14 @@ def _strip(
         paper.text(x + wide / 2, panel.top - 4, seam.id, anchor="middle", size=SMALL)
 
 
-def _window(paper: _Paper, telling: ClipTelling, panel: _Panel, window: Window) -> None:
+def _window(
+    paper: _Paper, telling: ClipTelling, panel: _Panel, window: Window, edges: set[int]
+) -> None:
     """The band of one window across all seams, with its ends written beside it."""
     low, high = whole(window)
     for at, down in ((high, -3), (low, 9)):
+        if at in edges:
+            continue  # the zone is written there
         y = panel.at(at)
         paper.line((LEFT - 4, y, panel.right + 4, y), 1)
         paper.text(LEFT - 8, y + down, telling.mm(at), anchor="end", size=SMALL)

@@ -61,7 +61,8 @@ class ClipTelling:
 
     def kilonewton(self, value: int) -> str:
         """A force in kN without its unit."""
-        return self.texts.shown(f"{Decimal(value) / 1_000_000:.3g}")
+        number = round(Decimal(value) / 1_000_000, 3).normalize()
+        return self.texts.shown(f"{number:f}")
 
     def seams(self, names: Sequence[str]) -> str:
         """Seams by their names; many of them by the first and the last."""
@@ -118,6 +119,15 @@ class ClipTelling:
             return self.say(f"clips.miss.{cause}.seam", seam=miss.seam)
         return self.say(f"clips.miss.{cause}.any")
 
+    def drawn(self, miss: Miss | None) -> str:
+        """How a drawn rail line stands to the clips."""
+        if miss is None:
+            return self.say("clips.drawn.fits")
+        if miss.cause == "clip" and miss.mark is not None:
+            short, mark = self.mm(miss.short), self.mm(miss.mark)
+            return self.say("clips.drawn.clip", short=short, seam=miss.seam, mark=mark)
+        return self.miss(miss)
+
     # --- changes -------------------------------------------------------------------------
 
     def by(self, shift: int) -> str:
@@ -147,7 +157,10 @@ class ClipTelling:
         return say("clips.change.then", change=done, heights=self.heights(change.set))
 
     def _all_of(self, change: Change) -> str:
-        """All shifts of the range that a shift lies in."""
+        """All shifts of the range that a shift lies in; shared clips are not looked at there."""
+        task = self.answer.case.task
+        if task is None or task.pull is not None:
+            return ""
         here = next((w for w in change.ranges if w.holds(change.by[0])), None)
         if here is None or here.width < MM or here.high >= FAR // 2:
             return ""

@@ -95,8 +95,7 @@ def _never(case: ClipCase, task: Task) -> bool:
     seams = tuple(s for s in task.seams if s.marks)
     if not seams:
         return False
-    between = tuple(s for s in task.between if s.marks)
-    return _word(find(replace(task, seams=seams, between=between, steps=None))) == Word.FORBIDDEN
+    return _word(find(replace(task, seams=seams))) == Word.FORBIDDEN
 
 
 def _drawn(case: ClipCase, task: Task) -> tuple[Drawn, ...]:

@@ -53,7 +53,6 @@ def test_the_kit_is_counted_on_the_layout_that_was_found(kit: Kits, cli: Cli, ro
 def test_the_exit_is_0_whatever_the_word(kit: Kits, row: Path) -> None:
     for args, word in (
         ((row,), "OBSERVE"),
-        ((GRANARY,), "FORBIDDEN"),
         ((CHAPEL, "--stack", "from-the-van", "--preliminary"), "FORBIDDEN"),
         ((CALL, "--preliminary"), "OBSERVE"),
     ):
@@ -128,7 +127,7 @@ def test_the_table_is_written_whole(kit: Kits, row: Path, tmp_path: Path) -> Non
 def test_a_forbidden_stack_writes_no_table(kit: Kits, tmp_path: Path) -> None:
     into = tmp_path / "kit.csv"
     into.write_text("old", encoding="utf-8")
-    ran = kit(GRANARY, "--csv", into)
+    ran = kit(CHAPEL, "--stack", "from-the-van", "--preliminary", "--csv", into)
     assert (ran.code, ran.out) == (2, "")
     assert "a stack that is forbidden has no kit" in ran.err
     assert into.read_text(encoding="utf-8") == "old"

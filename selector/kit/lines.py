@@ -148,10 +148,10 @@ class Counter:
         else:
             yield from _bars(counts.bars, rail)
         yield self.joined(rail)
-        joints = Because("sliding", {"joints": Noun("sliding_joint", counts.sliding)})
+        joints = Because("sliding", {"n": counts.sliding})
         yield self.splice(rail, "sliding_splice", "free", counts.sliding, joints)
         cap = chosen.line("end cap", rail)
-        why = Because("caps", {"pieces": Noun("piece", counts.pieces)})
+        why = Because("caps", {"n": counts.pieces})
         one = self.line("roof", "end_cap", cap, 2 * counts.pieces, why)
         yield _needed(one, cap, rail.id)
 
@@ -217,7 +217,7 @@ class Counter:
             for t in counts.ends
         ]
         if counts.breaks:
-            outer.append(Because("breaks", {"breaks": Noun("break", counts.breaks)}))
+            outer.append(Because("breaks", {"n": counts.breaks}))
         end = chosen.module_clamp("row end")
         one = self.line("modules", "end_clamp", end, total(counts.ends), *outer)
         yield _needed(one, end, self.above.id)
@@ -248,9 +248,11 @@ class Counter:
         why = [Because("to_earth")]
         further, joints = counts.rows - 1, counts.sliding + counts.gaps
         if further > 0:
-            why.append(Because("row_to_row", {"rows": Noun("further_row", further)}))
-        if joints:
-            why.append(Because("over_joints", {"joints": Noun("open_joint", joints)}))
+            why.append(Because("row_to_row", {"n": further}))
+        if counts.gaps:
+            why.append(Because("over_gaps", {"n": counts.gaps}))
+        if counts.sliding:
+            why.append(Because("over_sliding", {"n": counts.sliding}))
         if inlay is not None:
             why.append(Because("past_inlays"))
         n = 1 + max(further, 0) + joints + (inlay is not None)

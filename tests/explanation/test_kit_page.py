@@ -86,7 +86,7 @@ def test_reasons_stand_in_words_with_their_figures(base: Base, steel: Kit) -> No
         "two ends x 1 unbroken run x 4 rail lines",
         "4 pieces to cut; 3.56 m is left over (21 %)",
         "24 set screws come with the clamps: 5 % of them, 5 at least",
-        "one from the row below to each of 1 further row",
+        "1 from the first row to the second, since no tested joint ties them",
         "order 20: 1 pack of 20",
     ):
         assert reason in flat
@@ -132,7 +132,7 @@ def test_every_reason_and_name_that_a_kit_gives_has_words(base: Base) -> None:
     reasons |= set(re.findall(r'_each\(\s*[\w.]+,\s*"(\w+)"', source))
     reasons |= {f"each_{x}" for x in ("clamp", "head", "crossing")}
     nouns = set(re.findall(r'Noun\(\s*"(\w+)"', source))
-    assert len(reasons) > 15 and len(nouns) > 8
+    assert len(reasons) > 15 and len(nouns) > 4
     assert {f"kit.because.{x}" for x in reasons} <= bare
     assert {f"kit.noun.{x}" for x in nouns} <= bare
     faults = {

@@ -50,9 +50,9 @@ def test_the_kit_is_counted_on_the_layout_that_was_found(kit: Kits, cli: Cli, ro
     assert lines["jumper"]["number"] == 3
 
 
-def test_the_exit_is_0_whatever_the_word(kit: Kits, row: Path) -> None:
+def test_the_exit_is_0_whatever_the_word(kit: Kits) -> None:
     for args, word in (
-        ((row,), "OBSERVE"),
+        ((GRANARY,), ""),
         ((CHAPEL, "--stack", "from-the-van", "--preliminary"), "FORBIDDEN"),
         ((CALL, "--preliminary"), "OBSERVE"),
     ):

@@ -111,7 +111,7 @@ def _roughly(line: Line, found: Rough) -> Line:
     if line.kind != "clamp":
         return line
     n, each = found.counts.pieces, found.counts.clamps[0].each
-    holes: dict[str, Hole] = {"pieces": Noun("piece", n), "clamps": Noun("clamp", each)}
+    holes: dict[str, Hole] = {"n": n, "clamps": Noun("clamp", each)}
     holes |= {"length": Metres(found.piece), "end": Metres(found.end), "apart": Metres(found.apart)}
     name = "rough" if found.measured else "rough_span"
-    return replace(line, because=(Because(name, {"n": n, **holes}),))
+    return replace(line, because=(Because(name, holes),))

@@ -38,6 +38,14 @@ class Roof:
         role, _, name = path.partition(".")
         return self._one(Condition(Path(role, name), "is one of", words))
 
+    @property
+    def pitting(self) -> Bits:
+        """Whether salt asks for stainless of grade A4 below modules, where no rain rinses."""
+        far = Path("trade", "stainless_salt_distance")
+        near = self._one(Condition(Path("site", "sea_distance"), "at most", far))
+        road, pool = (self.is_one_of(f"site.{x}", "present") for x in ("salted_road", "pool_hall"))
+        return either(near, either(road, pool))
+
     def _any(self, group: Group) -> Bits:
         return reduce(either, map(self._one, group), NO)
 
@@ -77,25 +85,29 @@ def barred(base: Base, roof: Roof, lines: tuple[Line, ...]) -> tuple[Line, ...]:
     """The same lines; a part whose metal must not go onto this roof says so.
 
     Zinc on copper, and other screws than stainless ones on bare stainless or in salt: common
-    practice, no source.
+    practice, no source. Grade by salt: as for parts that touch, EN 1993-1-4.
     """
     copper = roof.is_one_of("plane.sheet.metal", "copper")
     salty = either(
         roof.is_one_of("site.salt", "present"), roof.is_one_of("plane.sheet.family", "stainless")
     )
-    return tuple(_barred(base, line, copper, salty) for line in lines)
-
-
-def _barred(base: Base, line: Line, copper: Bits, salty: Bits) -> Line:
-    metal = _metal(base, line)
-    if metal is None:
-        return line
-    coats = {metal.metal, *metal.coating} & set(ZINC)
-    if coats and copper.possibly:
-        return replace(line, fault="zinc_on_copper" if copper.surely else "zinc_perhaps")
-    if line.kind in SCREWS and metal.metal != "stainless" and salty.possibly:
-        return replace(line, fault="not_stainless" if salty.surely else "not_stainless_perhaps")
-    return line
+    found = []
+    for line in lines:
+        metal = _metal(base, line)
+        if metal is not None:
+            plated = bool({metal.metal, *metal.coating} & set(ZINC))
+            stainless = metal.metal == "stainless"
+            faults = (
+                ("zinc", copper, plated),
+                ("not_stainless", salty, line.kind in SCREWS and not stainless),
+                ("grade", roof.pitting, stainless and metal.grade != "A4"),
+            )
+            hit = next((f for f in faults if f[2] and f[1].possibly), None)
+            if hit is not None:
+                name, bits, _ = hit
+                line = replace(line, fault=name if bits.surely else f"{name}_perhaps")
+        found.append(line)
+    return tuple(found)
 
 
 def _metal(base: Base, line: Line) -> MetalWords | None:

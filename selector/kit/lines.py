@@ -79,7 +79,7 @@ class Counter:
         chosen, counts = self.chosen, self.counts
         n = counts.all_clamps
         on_each = Because("each_clamp", {"clamps": Noun("clamp", n)})
-        holders = _each(counts.clamps, "clamps_on", "pieces", "piece", "clamps", "clamp")
+        holders = _each(counts.clamps, "clamps_on", "clamps", "clamp")
         yield self.line("roof", "clamp", chosen.clamp, n, *holders)
         yield self.screws(n)
         insert, wanted = chosen.insert
@@ -148,10 +148,10 @@ class Counter:
         else:
             yield from _bars(counts.bars, rail)
         yield self.joined(rail)
-        joints = Because("sliding", {"joints": Noun("sliding_joint", counts.sliding)})
+        joints = Because("sliding", {"n": counts.sliding})
         yield self.splice(rail, "sliding_splice", "free", counts.sliding, joints)
         cap = chosen.line("end cap", rail)
-        why = Because("caps", {"pieces": Noun("piece", counts.pieces)})
+        why = Because("caps", {"n": counts.pieces})
         one = self.line("roof", "end_cap", cap, 2 * counts.pieces, why)
         yield _needed(one, cap, rail.id)
 
@@ -160,14 +160,14 @@ class Counter:
         counts, shape = self.counts, rail.shape
         assert isinstance(shape, schema.Rail)
         n = total(counts.rigid)
-        why = list(_each(counts.rigid, "rigid", "pieces", "piece", "splices", "splice"))
+        why = list(_each(counts.rigid, "rigid", "splices", "splice"))
         longest = max(shape.stock_lengths, default=0)
         for length, parts in counts.parts if counts.bars is None and longest else ():
             joints = -(-length // longest) - 1
             if joints:
                 n += joints * parts
-                holes: dict[str, Hole] = {"n": parts, "pieces": Noun("piece", parts)}
-                holes |= {"splices": Noun("splice", joints), "length": Metres(length)}
+                holes: dict[str, Hole] = {"n": parts, "splices": Noun("splice", joints)}
+                holes |= {"length": Metres(length)}
                 why.append(Because("too_long", {**holes, "bar": Metres(longest)}))
         return self.splice(rail, "rigid_splice", "blocked", n, *why)
 
@@ -182,11 +182,11 @@ class Counter:
         if cross is None and not counts.upper:
             return
         part = self.chosen.slot("upper_rail")
-        columns = _each(counts.upper, "upper", "columns", "column", "rails", "upper_rail")
+        columns = _each(counts.upper, "upper", "rails", "upper_rail")
         metres = Line("roof", "upper_rail", counts.upper_run, "m", because=columns)
         bare = metres if part is None else _metres(metres, part)
         yield _needed(bare, part, (cross or rail).id)
-        met = _each(counts.crossings, "crossed", "rails", "upper_rail", "lower", "lower_rail")
+        met = _each(counts.crossings, "crossed", "lower", "lower_rail")
         one = self.line("roof", "cross", cross, total(counts.crossings), *met)
         yield _needed(one, cross, rail.id)
 
@@ -195,7 +195,7 @@ class Counter:
     def on_top(self) -> Iterator[Line]:
         """Modules and what holds them."""
         counts, chosen = self.counts, self.chosen
-        in_rows = _each(counts.modules, "modules", "rows", "row", "modules", "module")
+        in_rows = _each(counts.modules, "modules", "modules", "module")
         yield self.line("modules", "module", chosen.module, total(counts.modules), *in_rows)
         if chosen.rail is None:
             n = counts.all_clamps
@@ -217,7 +217,7 @@ class Counter:
             for t in counts.ends
         ]
         if counts.breaks:
-            outer.append(Because("breaks", {"breaks": Noun("break", counts.breaks)}))
+            outer.append(Because("breaks", {"n": counts.breaks}))
         end = chosen.module_clamp("row end")
         one = self.line("modules", "end_clamp", end, total(counts.ends), *outer)
         yield _needed(one, end, self.above.id)
@@ -248,9 +248,11 @@ class Counter:
         why = [Because("to_earth")]
         further, joints = counts.rows - 1, counts.sliding + counts.gaps
         if further > 0:
-            why.append(Because("row_to_row", {"rows": Noun("further_row", further)}))
-        if joints:
-            why.append(Because("over_joints", {"joints": Noun("open_joint", joints)}))
+            why.append(Because("row_to_row", {"n": further}))
+        if counts.gaps:
+            why.append(Because("over_gaps", {"n": counts.gaps}))
+        if counts.sliding:
+            why.append(Because("over_sliding", {"n": counts.sliding}))
         if inlay is not None:
             why.append(Because("past_inlays"))
         n = 1 + max(further, 0) + joints + (inlay is not None)
@@ -259,14 +261,9 @@ class Counter:
         return _needed(self.line("electrical", "jumper", part, n, *why), part, owner.id)
 
 
-def _each(
-    tallies: Tallies, name: str, holders: str, holder: str, held: str, one: str
-) -> tuple[Because, ...]:
+def _each(tallies: Tallies, name: str, held: str, noun: str) -> tuple[Because, ...]:
     """`4 rail pieces with 3 clamps each`, once for each number."""
-    return tuple(
-        Because(name, {"n": t.on, holders: Noun(holder, t.on), held: Noun(one, t.each)})
-        for t in tallies
-    )
+    return tuple(Because(name, {"n": t.on, held: Noun(noun, t.each)}) for t in tallies)
 
 
 def _needed(line: Line, part: Part | None, follows: str) -> Line:

@@ -117,7 +117,9 @@ def test_followers_belong_to_something(demo: Catalogue) -> None:
     joined = {p.shape.family for p in demo.slot("splice") if isinstance(p.shape, schema.Splice)}
     assert joined <= families
     brought = {b for p in demo.slot("inlay") for b in getattr(p.shape, "brings", ())}
-    assert brought == {p.handle for p in demo.slot("kit_line")}
+    lines = [p for p in demo.slot("kit_line") if isinstance(p.shape, schema.KitLine)]
+    assert brought == {p.handle for p in lines if p.shape.serves == "bonding jumper"}
+    assert {p.shape.family for p in lines if p.shape.serves == "end cap"} <= families
     frames = [c.shape.frame for c in demo.slot("module_clamp")]  # type: ignore[attr-defined]
     rated = {r.module for r in records(demo, schema.ModuleRecord) if r.outcome == "good"}
     for module in demo.slot("module"):

@@ -171,12 +171,27 @@ def _figures(part: Part) -> Iterator[tuple[str, str]]:
         yield "movement", shape.movement
     if isinstance(shape, schema.Profile):
         yield "seam", f"{shape.shape}, height {shape.height}, made {shape.made}"
+    if isinstance(shape, schema.Goods):
+        yield from _ordered(shape)
     if shape.revision is not None:
         yield "revision", shape.revision
     elif part.slot == "clamp":
         yield "revision", "none, so no record counts for it"
     if shape.generation == "old":
         yield "generation", "old: not sold for a new array"
+
+
+def _ordered(goods: schema.Goods) -> Iterator[tuple[str, str]]:
+    """How it is sold."""
+    if isinstance(goods, schema.Rail) and goods.stock_lengths:
+        yield "sold in bars of", ", ".join(units.show(x, "length") for x in goods.stock_lengths)
+    if isinstance(goods, schema.ModuleClamp) and goods.place is not None:
+        yield "holds only", goods.place
+    if goods.price is not None:
+        a_metre = " for one metre" if isinstance(goods, schema.Rail) else ""
+        yield "price", f"{goods.price.amount:.2f} {goods.price.currency}{a_metre}"
+    if goods.pack is not None:
+        yield "sold in packs of", str(goods.pack)
 
 
 def _joins(part: Part, catalogue: Catalogue) -> Iterator[Joins]:

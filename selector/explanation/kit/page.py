@@ -6,6 +6,7 @@ from selector.explanation.why.sheet import WIDTH, Sheet
 from selector.inference.verdict import Finding
 from selector.kit.model import GROUPS, Kit, Line, Totals
 from selector.kit.totals import area_mass, area_weight
+from selector.model.truth import Word
 
 COLUMNS = (14, 37, 8, 14)
 INDENT = COLUMNS[0] + 2
@@ -24,7 +25,7 @@ def page(telling: KitTelling, version: str, where: str, width: int = WIDTH) -> l
         if kit.totals is not None:
             _totals(sheet, telling, kit.totals)
     sheet.lines += [] if kit.forbidden else [""]
-    if not kit.word.is_yes:
+    if kit.word != Word.ALLOWED:
         sheet.add("", _more(telling, where))
     for caution in ("caution.who_decides", "caution.falls", "caution.figures"):
         sheet.add("! ", say(caution))
@@ -51,12 +52,18 @@ def _head(sheet: Sheet, telling: KitTelling) -> None:
         sheet.add("! ", say("kit.demo", names="`, `".join(kit.invented)))
     sheet.lines.append("")
     word = texts.word(kit.word.text).upper()
-    sheet.add("", say("answer.word", word=word, meaning=say(f"word.{kit.word.text}.means")))
+    sheet.add("", say("answer.word", word=word, meaning=_meaning(telling)))
     if kit.forbidden:
         return
     sheet.add("", telling.mark)
     for stop in telling.stops():
         sheet.add("- ", stop, 2)
+
+
+def _meaning(telling: KitTelling) -> str:
+    word = telling.kit.word
+    conditional = word == Word.CONDITIONAL
+    return telling.say("kit.conditional" if conditional else f"word.{word.text}.means")
 
 
 def _core(telling: KitTelling) -> str:

@@ -82,10 +82,10 @@ def _height(drawing: Drawing, frame: Frame, rail: Rail, label: float, texts: Tex
     """A label, its leader to the edge of the plane, and on to the rail."""
     y, edge = frame.y(rail.y), frame.plane.x0
     start = min((frame.x(piece.x0) for piece in rail.pieces), default=edge)
-    elbow = edge - 4
+    elbow = edge - 6
     named = {"height": rail.id, "y": rail.y}
-    drawing.line(elbow, label, edge - 1, y, FINE)
-    drawing.line(edge - 1, y, start, y, FINE, dash="0.5 0.7", data=named)
+    drawing.line(elbow, label, edge - 4.2, y, FINE)
+    drawing.line(edge - 4.2, y, start, y, FINE, dash="0.5 0.7", data=named)
     text = mm_text(rail.y, texts)
     base = label + TEXT * 0.35
     figure = Words(elbow - 0.8, base, text, bold=True, anchor="end")

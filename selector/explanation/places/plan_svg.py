@@ -41,7 +41,7 @@ from selector.explanation.places.wording import MOST, listed_below, mm_text
 from selector.explanation.texts import Texts
 from selector.layout.model import Box, Keep, Placed
 
-LEFT, RIGHT = 27.0, 21.0  # mm of paper for heights, and for pitch, rows and slope
+LEFT, RIGHT = 29.5, 18.5  # mm of paper for heights, and for pitch, rows and slope
 HIGHEST = 150.0  # mm that the plane itself may take of a page
 SHARES = (0.5, 0.2, 0.8, 0.35, 0.65, 0.08, 0.92)  # where in a cell its letter is tried
 LEAST_MARKS = 1.6  # mm of paper between seams below which clip marks are left out

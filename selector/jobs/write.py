@@ -79,8 +79,8 @@ def _beside(path: Path) -> tuple[int, str]:
         raise InputError.of(f"cannot write here ({error.strerror})", file=str(path)) from None
 
 
-def write_whole(text: str, path: Path, *, new: bool = False) -> None:
-    """Replace `path` with a text in one step, or make it `new`; on any error the old file stays."""
+def write_whole(data: str | bytes, path: Path, *, new: bool = False) -> None:
+    """Replace `path` in one step, or make it `new`; on any error the old file stays."""
     path = path.resolve()  # a link to a job stays a link
     try:
         rights = path.stat().st_mode & 0o777 if path.exists() else None
@@ -89,8 +89,8 @@ def write_whole(text: str, path: Path, *, new: bool = False) -> None:
     handle, name = _beside(path)
     temporary = Path(name)
     try:
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(text)
+        with os.fdopen(handle, "wb") as file:
+            file.write(data if isinstance(data, bytes) else data.encode("utf-8"))
             file.flush()
             os.fsync(file.fileno())
         temporary.chmod(_usual_rights() if rights is None else rights)

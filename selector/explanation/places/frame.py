@@ -84,12 +84,20 @@ def worst_zones(zones: Iterable[Zone]) -> list[Cell]:
             over = [z for z in zones if z.box.overlaps(cell)]
             if not over:
                 continue
-            name = max(over, key=lambda z: (z.lift_pa, z.name)).name
+            name = _worst(over)
             if strip and strip[-1][1] == name and strip[-1][0].x1 == x0:
                 cell = Box(strip.pop()[0].x0, x1, y0, y1)
             strip.append((cell, name))
         cells += strip
     return _joined(cells)
+
+
+def _worst(over: list[Zone]) -> str:
+    """The zone that lifts most; all of them where one has no figure, since it may be the worst."""
+    known = [(zone.lift_pa, zone.name) for zone in over if zone.lift_pa is not None]
+    if len(known) < len(over):
+        return "/".join(sorted({zone.name for zone in over}))
+    return max(known)[1]
 
 
 def _joined(strips: list[Cell]) -> list[Cell]:

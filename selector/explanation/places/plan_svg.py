@@ -6,6 +6,7 @@ same figure to a ten-thousandth of a millimetre of paper. No text covers another
 """
 
 import itertools
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -39,13 +40,13 @@ from selector.explanation.places.margins import (
 )
 from selector.explanation.places.wording import MOST, listed_below, mm_text
 from selector.explanation.texts import Texts
-from selector.layout.model import Box, Keep, Placed
+from selector.layout.model import Box, Keep, Margin, Placed
 
 LEFT, RIGHT = 29.5, 18.5  # mm of paper for heights, and for pitch, rows and slope
 HIGHEST = 150.0  # mm that the plane itself may take of a page
 SHARES = (0.5, 0.2, 0.8, 0.35, 0.65, 0.08, 0.92)  # where in a cell its letter is tried
 LEAST_MARKS = 1.6  # mm of paper between seams below which clip marks are left out
-DASHES = {"zone": "2 0.8 0.4 0.8", "divide": "4 1", "keep": ""}
+DASHES = {"zone": "2 0.8 0.4 0.8", "divide": "4 1", "margin": "0.8 0.8"}
 
 
 @dataclass(frozen=True)
@@ -119,6 +120,8 @@ def _body(drawing: Drawing, frame: Frame, plan: Plan, texts: Texts) -> list[str]
         rect = frame.rect(keep.box)
         drawing.hatch(rect, 1.6 if min(rect.x1 - rect.x0, rect.y1 - rect.y0) > 3 else 0.8)
         drawing.box(rect, PLAIN, data={"keep": keep.id, **_data(keep.box)})
+    for margin in roof.margins:
+        _margin(drawing, frame, margin)
     for divide in roof.divides:
         x0, x1, y0, y1 = _across(frame.extent, divide.up_the_slope, divide.at)
         ends = frame.x(x0), frame.y(y0), frame.x(x1), frame.y(y1)
@@ -135,6 +138,19 @@ def _body(drawing: Drawing, frame: Frame, plan: Plan, texts: Texts) -> list[str]
     for n, mark in enumerate(plan.marked, 1):
         _marked(drawing, frame.rect(mark.box), n, mark.box)
     return left_out
+
+
+def _margin(drawing: Drawing, frame: Frame, margin: Margin) -> None:
+    """A line inside each edge that the modules keep away from; the plane lies left of its edges."""
+    for (ax, ay), (bx, by) in margin.edges:
+        long = math.hypot(bx - ax, by - ay)
+        if not long:
+            continue
+        dx, dy = -(by - ay) / long * margin.width, (bx - ax) / long * margin.width
+        ends = (frame.x(round(ax + dx)), frame.y(round(ay + dy)))
+        far = (frame.x(round(bx + dx)), frame.y(round(by + dy)))
+        named = {"margin": margin.id, "width": margin.width}
+        drawing.line(*ends, *far, THIN, dash=DASHES["margin"], data=named)
 
 
 def _points(outline: Iterable[tuple[int, int]]) -> str:
@@ -327,6 +343,7 @@ def _signs(plan: Plan) -> Iterable[str]:
         "sliding": "sliding" in joints,
         "gap": "gap" in joints,
         "keep": placed.roof.keeps,
+        "margin": placed.roof.margins,
         "divide": placed.roof.divides,
         "zone": placed.roof.zones,
         "marked": plan.marked,
@@ -361,4 +378,4 @@ def _sign(drawing: Drawing, sign: str, x: float, y: float) -> None:
     elif sign == "marked":
         drawing.box(rect, 1.0)
     elif sign in DASHES:
-        drawing.line(x, y, x + 8, y, THIN if sign == "zone" else PLAIN, dash=DASHES[sign])
+        drawing.line(x, y, x + 8, y, PLAIN if sign == "divide" else THIN, dash=DASHES[sign])

@@ -28,10 +28,13 @@ def listed_below(placed: Placed, texts: Texts) -> Iterator[str]:
         places = {k: mm_text(getattr(keep.box, k), texts) for k in ("x0", "x1", "y0", "y1")}
         kind = say(f"drawing.keep.{keep.kind}")
         yield say("drawing.keep_at", name=short(keep.id, 40), kind=kind, **places)
+    for margin in roof.margins[:MOST]:
+        kind, width = say(f"drawing.keep.{margin.kind}"), mm_text(margin.width, texts)
+        yield say("drawing.margin_of", name=short(margin.id, 40), kind=kind, width=width)
     for divide in roof.divides[:MOST]:
         way = "up" if divide.up_the_slope else "along"
         at = mm_text(divide.at, texts)
         yield say(f"drawing.divide_{way}", name=short(divide.id, 40), at=at)
-    more = sum(max(0, len(each) - MOST) for each in (roof.keeps, roof.divides))
+    more = sum(max(0, len(each) - MOST) for each in (roof.keeps, roof.margins, roof.divides))
     if more:
         yield say("drawing.left_out.keeps", n=more)

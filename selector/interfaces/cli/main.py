@@ -267,6 +267,23 @@ def kit(
 
 
 @app.command()
+def sheet(
+    context: typer.Context,
+    job: JobFile,
+    out: Annotated[Path, typer.Option("--out", help="The HTML file to write.")],
+    stack: Annotated[str | None, typer.Option(help="Name of a stack in the job.")] = None,
+    array: Annotated[str | None, typer.Option(help="Name of an array in the job.")] = None,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
+    """The sheet for the roof: one page of HTML that prints on A4."""
+    from selector.interfaces.cli import sheet as command
+
+    lang = lang or context.obj
+    command.write_sheet(job, out=out, stack=stack, array=array, kb=kb, lang=lang)
+
+
+@app.command()
 def ask(
     context: typer.Context,
     job: Annotated[

@@ -15,13 +15,13 @@ PAGE, PAD = 186.0, 2.0  # mm: with a pad on both sides what A4 leaves between it
 TEXT, HEAD = 3.2, 4.4  # heights of letters in mm; 3.2 mm are 9 pt
 LEAD = 1.4  # from line to line
 FINE, THIN, PLAIN, THICK = 0.1, 0.18, 0.35, 0.7  # widths of lines in mm
-FONT = "DejaVu Sans, Noto Sans, sans-serif"
+FONT = "DejaVu Sans, Noto Sans, Liberation Sans, Segoe UI, Helvetica, Arial, sans-serif"
 ARROW = 1.6
 _ABOVE, _BELOW = 0.8, 0.25  # of the height of letters, from the line they stand on
 
-# Widths of letters of DejaVu Sans, the widest of the fonts named, rounded up: its own metrics.
-_NARROW = {**dict.fromkeys("ijlI.,:;'|!", 0.34), **dict.fromkeys('ftr()[]/- "', 0.42)}
-_WIDE = {**dict.fromkeys("mMW@%", 1.0), **dict.fromkeys("wGOQDHNU+=<>±×~", 0.84)}
+# Widths of letters by the size, those of DejaVu Sans rounded up: the widest of the fonts named.
+_NARROW = {**dict.fromkeys("ijlI.,:;'|", 0.34), **dict.fromkeys("ftr()[]/- !", 0.42)}
+_WIDE = {**dict.fromkeys("mMW@%…", 1.0), **dict.fromkeys("wGOQDHNU+=<>±×~#&^Ö", 0.84)}
 _BOLD = 1.22
 _USUAL, _CAPITAL, _FOREIGN = 0.64, 0.75, 1.05
 

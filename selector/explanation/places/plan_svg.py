@@ -94,8 +94,10 @@ def plan_svg(plan: Plan, texts: Texts, name: str = "plan") -> str:
     _legend(drawing, plan, texts)
     for text in (*listed_below(placed, texts), *left_out):
         drawing.below(text)
-    for number, mark in enumerate(plan.marked, 1):
+    for number, mark in enumerate(plan.marked[:MOST], 1):
         drawing.below(say("drawing.mark", n=number, text=mark.text), bold=True)
+    if len(plan.marked) > MOST:
+        drawing.below(say("drawing.left_out.marks", n=len(plan.marked) - MOST), bold=True)
     desc = say(
         "drawing.plan.desc",
         rows=len(placed.rows),
@@ -135,7 +137,7 @@ def _body(drawing: Drawing, frame: Frame, plan: Plan, texts: Texts) -> list[str]
     _rails(drawing, frame, plan.placed)
     points = [(frame.x(x), frame.y(y)) for x, y in roof.outline]
     drawing.polygon(points, THICK, data={"outline": _points(roof.outline)})
-    for n, mark in enumerate(plan.marked, 1):
+    for n, mark in enumerate(plan.marked[:MOST], 1):
         _marked(drawing, frame.rect(mark.box), n, mark.box)
     return left_out
 
@@ -234,8 +236,8 @@ def _marked(drawing: Drawing, rect: Rect, number: int, box: Box) -> None:
     drawing.box(rect, 1.0, data={"marked": number, **_data(box)})
     text = str(number)
     tries = [
-        Words(x, y, text, HEAD, bold=True, anchor=anchor)
-        for y in (rect.y0 - 1.2, rect.y1 + HEAD, rect.y0 + HEAD)
+        Words(x, y, text, bold=True, anchor=anchor)
+        for y in (rect.y0 - 1.2, rect.y1 + TEXT, rect.y0 + TEXT)
         for x, anchor in ((rect.x1 + 0.8, "start"), (rect.x0 - 0.8, "end"))
     ]
     if not drawing.place(tries, data={"mark": number}):

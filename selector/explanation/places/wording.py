@@ -6,7 +6,7 @@ from selector.explanation.places.drawing import short
 from selector.explanation.texts import Texts
 from selector.layout.model import Placed
 
-MOST = 12  # keep-outs and divides that a plan lists by itself
+MOST = 12  # keep-outs, divides, zones or faults that a plan lists by itself
 
 
 def mm_text(um: int, texts: Texts) -> str:

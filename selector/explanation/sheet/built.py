@@ -20,7 +20,7 @@ from selector.model.quantity import Candidates, Measured
 
 SIGNERS = ("roofer", "installer", "engineer")
 LOG = 24  # empty rows of the log where no plan counts the clamps
-LOG_HEADS = ("rail", "clamps", "set_to", "reading", "wrench", "date", "sign")
+LOG_HEADS = ("rail", "count", "set_to", "reading", "wrench", "date", "sign")
 
 
 def plan(case: Case) -> Section:
@@ -89,10 +89,8 @@ def cut_of(case: Case, option: Option) -> Cut:
     drawing = case.base.drawings.get(shape) if shape is not None else None
     clamp = case.base.part(option.core.clamp).shape
     screw = _screws(case, clamp) if isinstance(clamp, Clamp) else ""
-    gap = case.array.gap_below
-    said = (
-        say("drawing.section.gap", gap=shown(units.show(gap, "length"))) if gap is not None else ""
-    )
+    below = case.array.gap_below
+    gap = shown(units.show(below, "length")) if below is not None else ""
     return Cut(
         stack=option.name,
         shape=shape,

@@ -6,6 +6,8 @@ from markupsafe import Markup
 from selector.explanation.places.drawing import clean
 from selector.explanation.sheet.blocks import Figure, RoofSheet
 
+LONGEST = 24  # letters of a word that a line takes whole
+
 
 def render(sheet: RoofSheet) -> str:
     """Text of the file; the same bytes for the same sheet."""
@@ -17,8 +19,15 @@ def render(sheet: RoofSheet) -> str:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters |= {"clean": clean, "drawn": _drawn}
+    environment.filters |= {"clean": clean, "broken": _broken, "drawn": _drawn}
     return environment.get_template("sheet.html").render(sheet=sheet)
+
+
+def _broken(text: str) -> Markup:
+    """A text, escaped, in which a word that is longer than any word of ours may be broken."""
+    words = clean(text).split(" ")
+    pieces = ([w[i : i + LONGEST] for i in range(0, max(1, len(w)), LONGEST)] for w in words)
+    return Markup(" ").join(Markup("<wbr>").join(piece) for piece in pieces)
 
 
 def _drawn(figure: Figure) -> Markup:

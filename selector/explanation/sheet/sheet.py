@@ -25,7 +25,7 @@ def sheet_of(case: Case) -> RoofSheet:
     """Every section of the sheet; none of them is left out, each says why where it is empty."""
     say = case.say
     state = say("sheet.released" if case.released else "sheet.not_released")
-    banner = [state]
+    banner = [f"{case.texts.word(case.word.text).upper()} · {state}"]
     if case.invented:
         banner.append(say("sheet.banner_demo", names=", ".join(case.invented)))
     names = {"job": case.job.id, "array": case.array.id, "as_of": case.job.as_of}

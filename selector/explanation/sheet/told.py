@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from selector.explanation.narrate import evidence, smallest
+from selector.explanation.places.wording import mm_text
 from selector.explanation.proofs import proofs
 from selector.explanation.sheet.blocks import Block, Cells, Items, Para, Section, Table
 from selector.explanation.sheet.case import Case
@@ -32,8 +33,9 @@ def verdict(case: Case) -> Section:
         blocks.append(Para(say("sheet.held", what="; ".join(case.held)), "strong"))
     aspects = case.option.verdict.aspects
     rows = [(word(a), say(f"sheet.aspect.{a}"), word(aspects[a].text).upper()) for a in ASPECTS]
-    state = say("sheet.places_drawn" if case.placed is not None else "sheet.places_open")
-    rows.append((say("sheet.places"), say("sheet.places_means"), state))
+    if case.stack is not None:
+        state = say("sheet.places_drawn" if case.placed is not None else "sheet.places_open")
+        rows.append((say("sheet.places"), say("sheet.places_means"), state))
     heads = (say("sheet.head.question"), say("sheet.head.means"), say("sheet.head.word"))
     blocks.append(Table(heads, tuple(rows)))
     gates = tuple(_gates(case))
@@ -75,18 +77,11 @@ def observed(case: Case) -> Section:
     say = case.say
     heads = tuple(say(f"sheet.head.{h}") for h in ("what", "value", "how", "who"))
     blocks: list[Block] = [Para(say("sheet.observed_note"))]
-    rows = [row for o in case.plane.observed.values() for row in _sightings(case, o)]
-    rows += list(_outline(case))
-    rows += [row for o in case.job.site.values() for row in _sightings(case, o)]
-    blocks.append(Table(heads, tuple(rows)))
-    if case.plane.marks is not None:
-        marks = case.plane.marks
-        how, who = _by(case, marks.seen)
-        text = say("sheet.marks", how=how or "-", who=who or "-")
-        shown = tuple(
-            (seam, case.texts.shown(str(each))) for seam, each in sorted(marks.seams.items())
-        )
-        blocks += [Para(text), Table((say("sheet.head.seam"), say("sheet.head.marks")), shown)]
+    here = [row for o in case.plane.observed.values() for row in _sightings(case, o)]
+    around = [row for o in case.job.site.values() for row in _sightings(case, o)]
+    blocks += [Para(say("sheet.on_plane", plane=case.plane.id), "strong")]
+    blocks += [Table(heads, (*here, *_outline(case))), Para(say("sheet.on_site"), "strong")]
+    blocks += [Table(heads, tuple(around)), *_marks(case)]
     papers = tuple(
         (p.id, case.texts.shown(p.title), ", ".join(case.texts.shown(c) for c in p.covers) or "-")
         for p in case.job.papers.values()
@@ -99,6 +94,24 @@ def observed(case: Case) -> Section:
         blocks.append(Para(say("contradictory.head"), "strong"))
         blocks.append(Items(tuple(f"{ask.ask} ({ask.how})" for ask in again), "boxes"))
     return Section("observed", say("sheet.observed"), tuple(blocks))
+
+
+def _marks(case: Case) -> Iterator[Block]:
+    """Clip marks of every seam in mm from the eave, as they were read."""
+    marks = case.plane.marks
+    if marks is None:
+        return
+    how, who = _by(case, marks.seen)
+    say, rows = case.say, []
+    for seam, each in sorted(marks.seams.items()):
+        shown, off = case.texts.shown(str(each)), "-"
+        if isinstance(each, Measured):
+            middles = [(p.low + p.high) // 2 for p in each.places]
+            shown = " · ".join(mm_text(y, case.texts) for y in middles)
+            off = mm_text(max((p.high - p.low) // 2 for p in each.places), case.texts)
+        rows.append((seam, shown, off))
+    yield Para(say("sheet.marks", how=how or "-", who=who or "-"), "strong")
+    yield Table(tuple(say(f"sheet.head.{h}") for h in ("seam", "marks", "off")), tuple(rows))
 
 
 def _sightings(case: Case, observed: Observed) -> Iterator[Cells]:
@@ -156,14 +169,15 @@ def stack(case: Case) -> Section:
     )
     if lost:
         blocks.append(Items(lost))
-    proven = tuple(
+    brought = (
         (case.texts.word(p.need.aspect), case.texts.word(p.need.name), p.text)
         for p in proofs(option.judgements, case.texts)
     )
+    proven = tuple(dict.fromkeys(brought))
     if proven:
         heads = tuple(say(f"sheet.head.{h}") for h in ("question", "need", "proof"))
         blocks += [Para(say("proven.head", name=option.name), "strong"), Table(heads, proven)]
-    return Section("stack", say("sheet.stack"), tuple(blocks), apart=True)
+    return Section("stack", say("sheet.stack"), tuple(blocks))
 
 
 def _parts(case: Case, option: Option) -> Iterator[Cells]:

@@ -214,7 +214,7 @@ def _deck(bench: _Bench, section: Section, web: bool, texts: Texts) -> None:
     bench.name(
         nail,
         board.y0 + 2,
-        say(f"drawing.section.clip_{'hidden' if web else 'below'}"),
+        say(f"drawing.section.clip.{'hidden' if web else 'below'}"),
         section.clip,
     )
 

@@ -39,7 +39,9 @@ BOLD = {
     **dict.fromkeys("hnu{}übdgpqßSYZPC", 1503),
     **dict.fromkeys("BRXAVÄKUÜG", 1681),
     **dict.fromkeys("DHN#+<=>^~±×OQÖ&", 1786),
-    **dict.fromkeys("wM@…%mW", 2259),
+    **dict.fromkeys("w", 1892),
+    **dict.fromkeys("M@…%", 2052),
+    **dict.fromkeys("mW", 2259),
 }
 
 

@@ -1,5 +1,7 @@
 """Layouts at random, for properties of what is drawn of them; nothing about them need be sound."""
 
+from itertools import pairwise
+
 from hypothesis import strategies as st
 
 from selector.layout.model import (
@@ -27,8 +29,8 @@ def block(rows: int, columns: int, seam_mm: int = 530) -> Placed:
     xs = range(260 * MM, length, seam_mm * MM)
     seams = tuple(Seam(f"s{n:03}", x, 3 * MM) for n, x in enumerate(xs, 1))
     whole = (left, length - left)
-    cuts = [*range(whole[0], whole[1] - 6_000 * MM, 12_000 * MM), whole[1]]
-    ends = [(a + (10 * MM if n else 0), b) for n, (a, b) in enumerate(zip(cuts, cuts[1:]))]  # noqa: B905, RUF007
+    cuts = [left, *range(left + 12_000 * MM, whole[1] - 6_000 * MM, 12_000 * MM), whole[1]]
+    ends = [(a + (10 * MM if n else 0), b) for n, (a, b) in enumerate(pairwise(cuts))]
     modules, rails = [], []
     for row in range(rows):
         y0 = eave + row * (high + gap)

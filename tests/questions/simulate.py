@@ -106,12 +106,15 @@ def true_roof(base: Base, chance: random.Random) -> Rows:
     return data
 
 
+LEAST = units.parse("0.5 mm", "length")  # no dimension of a seam is plausible below it
+
+
 def _somewhere(window: Window, chance: random.Random) -> list[str]:
     """Three places of one seam, about evenly anywhere in a window and a little beyond its ends."""
     low = window.low or 0
     high = window.high if window.high is not None else 2 * low
     more = round(BEYOND * (high - low))
-    middle = chance.randint(max(low - more, 2 * SPREAD), high + more)
+    middle = chance.randint(max(low - more, LEAST + SPREAD), high + more)
     places = [middle + chance.randint(-SPREAD, SPREAD) for _ in range(3)]
     return [f"{place / 1000} mm" for place in places]
 

@@ -214,7 +214,7 @@ def _deck(bench: _Bench, section: Section, web: bool, texts: Texts) -> None:
     bench.name(
         nail,
         board.y0 + 2,
-        say(f"drawing.section.clip_{'hidden' if web else 'below'}"),
+        say(f"drawing.section.clip.{'hidden' if web else 'below'}"),
         section.clip,
     )
 
@@ -348,7 +348,9 @@ def _modules(bench: _Bench, section: Section, texts: Texts) -> None:
         drawing.line(MIDDLE, y0 - 3, MIDDLE, y1 + 4, 0.9)
         drawing.line(MIDDLE - 2, y0 - 3, MIDDLE + 2, y0 - 3, 1.4)
         bench.name(MIDDLE + 5, y0 - 1.2, _slot(piece, texts), piece.text)
-    drawing.up(7, bench.pan, y1, section.gap or texts.say("drawing.section.gap_open"))
+    gap = section.gap or texts.say("drawing.section.gap_open")
+    if not drawing.up(7, bench.pan, y1, gap):
+        bench.name(7, y1, gap)
     for y in (bench.pan, y1):
         drawing.line(6, y, 14, y, FINE)
     bench.top = y0 - 4

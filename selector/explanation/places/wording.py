@@ -34,7 +34,7 @@ def listed_below(placed: Placed, texts: Texts) -> Iterator[str]:
     for divide in roof.divides[:MOST]:
         way = "up" if divide.up_the_slope else "along"
         at = mm_text(divide.at, texts)
-        yield say(f"drawing.divide_{way}", name=short(divide.id, 40), at=at)
+        yield say(f"drawing.divide.{way}", name=short(divide.id, 40), at=at)
     more = sum(max(0, len(each) - MOST) for each in (roof.keeps, roof.margins, roof.divides))
     if more:
         yield say("drawing.left_out.keeps", n=more)

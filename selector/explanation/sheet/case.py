@@ -38,6 +38,7 @@ class Case:
     marked: tuple[Mark, ...] = ()
     no_plan: tuple[str, ...] = ()
     kit: tuple[KitGroup, ...] | None = None
+    kit_stops: tuple[str, ...] = ()  # what of the kit holds a release back
 
     @cached_property
     def texts(self) -> Texts:
@@ -66,9 +67,10 @@ class Case:
 
     @property
     def held(self) -> list[str]:
-        """Why nobody may build on it besides its word: open gates, invented parts."""
+        """Why nobody may build on it besides its word: gates, the kit, invented parts."""
         gates = ", ".join(map(self.texts.word, open_gates(self.answer)))
         held = [self.say("answer.gates_open", gates=gates)] if gates else []
+        held += self.kit_stops
         return held + ([self.say("answer.demo_parts")] if self.invented else [])
 
     @property

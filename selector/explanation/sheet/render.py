@@ -20,7 +20,7 @@ def render(sheet: RoofSheet) -> str:
         keep_trailing_newline=True,
     )
     environment.filters |= {"clean": clean, "broken": _broken, "drawn": _drawn}
-    return environment.get_template("sheet.html").render(sheet=sheet)
+    return environment.get_template("page.html").render(sheet=sheet)
 
 
 def _broken(text: str) -> Markup:

@@ -4,9 +4,11 @@ from pathlib import Path
 
 from selector import __version__
 from selector.errors import InputError
+from selector.explanation.kit.telling import KitTelling
 from selector.explanation.places.marks import marks_of
 from selector.explanation.places.telling import PlacesTelling
 from selector.explanation.sheet.case import Case
+from selector.explanation.sheet.kit_rows import kit_groups, kit_stops
 from selector.explanation.sheet.render import render
 from selector.explanation.sheet.sheet import sheet_of
 from selector.explanation.texts import Texts
@@ -18,9 +20,11 @@ from selector.interfaces.cli.screen import in_language, to_screen
 from selector.interfaces.cli.which_stack import stack_of
 from selector.jobs.read import read_job
 from selector.jobs.write import write_whole
+from selector.kit.count import Judged, kit_of
 from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
 from selector.model.job import StackPlan
+from selector.model.truth import Word
 
 
 def write_sheet(
@@ -55,6 +59,7 @@ def case_of(desk: Desk, base: Base, plan: StackPlan) -> Case:
     laid = lay_out(desk, plan)
     told = PlacesTelling(laid, base, Texts.of(base))
     drawn = laid.placed is not None
+    kit = _kit(desk, laid)
     return Case(
         base=base,
         job=job,
@@ -68,7 +73,18 @@ def case_of(desk: Desk, base: Base, plan: StackPlan) -> Case:
         placed=laid.placed,
         marked=marks_of(told),
         no_plan=() if drawn else tuple(_why_not(told, laid)),
+        kit=kit_groups(kit) if kit is not None else None,
+        kit_stops=kit_stops(kit) if kit is not None else (),
     )
+
+
+def _kit(desk: Desk, laid: LaidOut) -> KitTelling | None:
+    """The kit of a layout; None without one, or where nothing may be mounted."""
+    if laid.placed is None or laid.word == Word.FORBIDDEN:
+        return None
+    judged = Judged(laid.option, laid.word)
+    kit = kit_of(desk.base, desk.job, laid.plan, laid.placed, desk, judged)
+    return KitTelling(kit, desk.base, Texts.of(desk.base))
 
 
 def _why_not(told: PlacesTelling, laid: LaidOut) -> list[str]:

@@ -50,7 +50,7 @@ def _placed(telling: PlacesTelling, placed: Placed) -> dict[str, Any]:
                     "zone": c.zone,
                     "wind": c.wind,
                     "from_clip": c.from_clip,
-                    "local_force_n": held.force_n or None,
+                    "force_n": held.force_n or None,
                     "ratio": held.ratio or None,
                 }
                 for c, held in zip(piece.clamps, found.clamps, strict=True)

@@ -181,6 +181,19 @@ def test_a_bay_wider_than_the_trade_knows_is_the_engineers(bench: Bench) -> None
     assert answer.lines == ()
 
 
+def test_an_elevated_array_is_the_engineers(bench: Bench) -> None:
+    answer = bench.answer(("    tilt: parallel\n", "    tilt: 10 deg\n"))
+    assert ("elevated", "array.tilt") in opens(answer.case)
+    assert (answer.word, answer.lines) == (Word.ENGINEER, ())
+
+
+def test_two_layers_of_rails_are_the_engineers(bench: Bench) -> None:
+    upper = "    cross: demo/cross-u\n    upper_rail: demo/rail-u\n    module_clamp: demo/mc-1\n"
+    answer = bench.answer(("    module_clamp: demo/mc-1\n", upper))
+    assert ("crossed", "stack.cross") in opens(answer.case)
+    assert (answer.word, answer.lines) == (Word.ENGINEER, ())
+
+
 def test_a_mark_beyond_the_sheet_is_bad_input_with_its_line(bench: Bench) -> None:
     with pytest.raises(InputError, match=r"ends at 7\.6 m") as caught:
         bench.of((S05, S05.replace("3910 mm", "7611 mm")))

@@ -114,6 +114,23 @@ def test_a_clamp_50_mm_from_a_clip_is_30_mm_short() -> None:
     assert (miss.cause, miss.short, miss.mark) == ("clip", 30 * MM, 1_200 * MM)
 
 
+def test_a_clamp_moved_130_mm_towards_a_clip_is_40_mm_short() -> None:
+    """Judged case: clips 420 apart, 170 from one; 130 nearer is too near, 130 further is not."""
+    marks = [420 + 420 * n for n in range(10)]
+    one = task([marks])
+    exact = replace(
+        one,
+        seams=(seam("s00", marks, tolerance=0),),
+        reach=replace(one.reach, distance=80 * MM, slack=0),
+    )
+    clip = 1_680 * MM
+    heights = free(exact.seams, exact.reach)
+    for at, free_there in ((170, True), (40, False), (300, True)):
+        assert any(w.holds(clip + at * MM) for w in heights) == free_there
+    miss = nearest(exact, [Window(clip + 40 * MM, clip + 40 * MM)])
+    assert (miss.cause, miss.short, miss.mark) == ("clip", 40 * MM, clip)
+
+
 def test_what_is_not_known_is_said_before_what_is_too_near() -> None:
     short = nearest(task([regular(300), regular(300)[:3]]), [Window(1_600 * MM, 1_700 * MM)])
     assert (short.cause, short.seam) == ("dark", "s01")

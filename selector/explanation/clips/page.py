@@ -199,6 +199,11 @@ def _conditions(sheet: Sheet, telling: ClipTelling) -> None:
     else:
         lacking = ", ".join(say(f"clips.lacking.{name}") for name in case.lacking)
         sheet.add("- ", say("clips.rest.no_share", lacking=lacking))
+    sheet.add(
+        "- ", say("clips.rest.memory", bay=telling.mm(case.bay), clear=telling.mm(case.clear))
+    )
+    if not case.rails:
+        sheet.add("- ", say("clips.rest.no_rail"))
     if case.recalled is not None:
         sheet.add("- ", say("clips.rest.middle", middle=telling.mm(case.recalled)))
     sheet.add("- ", say("clips.rest.feel"))

@@ -48,7 +48,8 @@ class ClipCase:
 
     `task` is None where something is missing without which nothing can be said. `unmarked` are
     seams with clamps and without marks. `lacking` is what the share of the clips waits for.
-    `recalled` is how far a third line may lie from the middle, where no record says it.
+    `recalled` is how far a third line may lie from the middle, where no record says it; `clear` is
+    kept of eave and ridge where the block is moved, `bay` is the most between two clips.
     """
 
     job: str
@@ -64,6 +65,9 @@ class ClipCase:
     unmarked: tuple[str, ...]
     lacking: tuple[str, ...]
     recalled: int | None
+    rails: bool
+    clear: int
+    bay: int
     seen: str
     mark_off: int
     pattern: str  # `every seam`, `every second seam`, `by hand`; empty where nobody said
@@ -96,6 +100,9 @@ def clip_case(view: View) -> ClipCase:
         unmarked=gather.unmarked,
         lacking=tuple(gather.lacking),
         recalled=gather.recalled,
+        rails=bool(plan.slots.get("rail")),
+        clear=gather.number("edge_clear_distance").high,
+        bay=gather.number("clip_spacing_limit").high,
         seen="" if marks is None or gather.ground != "weak" else marks.seen,
         mark_off=view.base.vocabulary.mark_tolerance,
         pattern=gather.pattern,
@@ -149,6 +156,7 @@ class _Gather:
         if array.from_eave is None:
             self.miss("missing", BLOCK)
         self.wide_bays()
+        self.other_shapes()
         if array.from_eave is None or array.rail_lines not in zones:
             return None
         if self.ground == "weak" and not seams:
@@ -324,6 +332,14 @@ class _Gather:
             given = units.show(bay.places[0].low, "length")
             allowed = units.show(limit, "length")
             self.opens.append(Open(Word.ENGINEER, "wide", MARKS, given=given, allowed=allowed))
+
+    def other_shapes(self) -> None:
+        """What is no block of modules on one layer of rails: nothing here sets it out."""
+        plan = self.view.binding.plan
+        if plan is not None and plan.slots.get("cross"):
+            self.opens.append(Open(Word.ENGINEER, "crossed", "stack.cross"))
+        if self.array.tilt is not None:
+            self.opens.append(Open(Word.ENGINEER, "elevated", "array.tilt"))
 
     # --- forces ------------------------------------------------------------------------
 

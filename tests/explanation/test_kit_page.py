@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from selector.explanation.handbook.trade_pages import topics
 from selector.explanation.kit.as_json import kit_data
 from selector.explanation.kit.page import page
 from selector.explanation.kit.table import cell, table
@@ -241,3 +242,11 @@ def test_prices_are_decimal_texts(base: Base, steel: Kit) -> None:
         for key in ("price", "price_each"):
             assert line[key] is None or re.fullmatch(r"[0-9]+\.[0-9]{2}", line[key])
     assert data["schema"] == "kit/1" and data["complete"] is True
+
+
+def test_the_handbook_shows_every_row_of_the_kit(base: Base) -> None:
+    shown = {block.id for topic in topics(base) for block in topic.blocks}
+    assert {item.id for item in base.kits.items} <= shown
+    assert {f"spare-{name}" for name in base.kits.spares} <= shown
+    whole = " ".join(v for t in topics(base) for b in t.blocks for _, v in b.fields)
+    assert "{" not in whole

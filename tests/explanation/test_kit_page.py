@@ -102,6 +102,7 @@ def test_a_forbidden_stack_shows_no_kit_and_the_reason(base: Base, judge: Judge)
     assert "seam clamp" not in flat and "torque wrench" not in flat
     data = kit_data(told(kit, base), "0")
     assert (data["lines"], data["leave_out"], data["totals"]) == ([], [], None)
+    assert data["forbidden_by"][0]["rule"] == "aluminium-on-copper-without-inlay"
 
 
 MANY = "rails|clamps|gaps|rows|modules|packs|sets|bars|Klemmen|Lücken|Reihen|Sätze|Stangen"
@@ -137,7 +138,9 @@ def test_every_reason_and_name_that_a_kit_gives_has_words(base: Base) -> None:
     assert {f"kit.because.{x}" for x in reasons} <= bare
     assert {f"kit.noun.{x}" for x in nouns} <= bare
     faults = {
-        f"kit.fault.{x}{y}" for x in ("zinc", "not_stainless", "grade") for y in ("", "_perhaps")
+        f"kit.fault.{x}{y}"
+        for x in ("zinc", "bare_copper", "not_stainless", "grade")
+        for y in ("", "_perhaps")
     }
     assert faults <= bare
 

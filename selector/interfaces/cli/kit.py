@@ -55,9 +55,10 @@ def count(
 
 def _kit(texts: Texts, desk: Desk, plan: StackPlan, *, preliminary: bool) -> Kit:
     """Counted on the positions, or roughly."""
-    if preliminary:
-        return rough_kit(desk.base, desk.job, plan, desk)
     laid = lay_out(desk, plan)
+    if preliminary:
+        there = laid.placed is not None
+        return rough_kit(desk.base, desk.job, plan, desk, laid_out=there)
     if laid.placed is None:
         text = texts.say("kit.asking.not_placed", array=plan.array, job=desk.job.file)
         raise InputError.of(text, texts.say("kit.asking.preliminary"), file=desk.job.file)

@@ -85,8 +85,8 @@ def _of_item(group: str, item: KitItem, roof: Roof) -> Line | None:
 def barred(base: Base, roof: Roof, lines: tuple[Line, ...]) -> tuple[Line, ...]:
     """The same lines; a part whose metal must not go onto this roof says so.
 
-    Zinc on copper, bare copper above lesser metals, and other screws than stainless ones on bare stainless or in salt: common
-    practice, no source. Grade by salt: as for parts that touch, EN 1993-1-4.
+    Zinc on copper, bare copper above lesser metals, other screws than stainless ones on bare
+    stainless or in salt: common practice, no source. Grade by salt: EN 1993-1-4, as for contacts.
     """
     copper = roof.is_one_of("plane.sheet.metal", "copper")
     salty = either(

@@ -35,6 +35,8 @@ def page(telling: KitTelling, version: str, where: str, width: int = WIDTH) -> l
 
 def _more(telling: KitTelling, where: str) -> str:
     kit = telling.kit
+    if kit.forbidden and kit.stack != kit.core:
+        return telling.say("kit.why_not", job=where, stack=kit.stack)
     if kit.stack == kit.core:
         return telling.say("kit.why_best", job=where)
     return telling.say("kit.why", job=where, stack=kit.stack)
@@ -76,7 +78,10 @@ def _forbidden(sheet: Sheet, telling: KitTelling, where: str) -> None:
     kit = telling.kit
     sheet.lines.append("")
     sheet.add("", telling.say("kit.no_kit"))
-    for rule, text, others in telling.forbidden_by():
+    rules = list(telling.forbidden_by())
+    if not rules:
+        sheet.add("- ", telling.say("kit.layout_forbids"), 2)
+    for rule, text, others in rules:
         sheet.add("- ", telling.say("kit.says", rule=rule, text=text), 2)
         if others:
             sheet.add("", telling.say("kit.more", n=others), 4)

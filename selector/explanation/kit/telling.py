@@ -151,11 +151,8 @@ class KitTelling:
         for found in self.kit.option.verdict.of_word(Word.FORBIDDEN):
             by_rule.setdefault(found.rule.id, []).append(found)
         for rule, (first, *others) in by_rule.items():
-            yield (
-                rule,
-                fill(first.rule.message, first.rule, first.judgement, self.texts),
-                len(others),
-            )
+            text = fill(first.rule.message, first.rule, first.judgement, self.texts)
+            yield rule, text, len(others)
 
     def _stop(self, name: str, lines: tuple[Line, ...]) -> str:
         names = ", ".join(dict.fromkeys(map(self.what, lines)))

@@ -45,8 +45,18 @@ def kit_of(
     return _kit(desk or Desk(base, job), stack_plan, counts, judged)
 
 
-def rough_kit(base: Base, job: Job, stack_plan: StackPlan, desk: Desk | None = None) -> Kit:
-    """Kit by the quick formula from rows and columns: it proves nothing."""
+def rough_kit(
+    base: Base,
+    job: Job,
+    stack_plan: StackPlan,
+    desk: Desk | None = None,
+    *,
+    laid_out: bool = False,
+) -> Kit:
+    """Kit by the quick formula from rows and columns: it proves nothing.
+
+    `laid_out` says that it could be counted on positions as well.
+    """
     array = job.arrays[stack_plan.array]
     chosen = Chosen(base, stack_plan, base.part(array.module))
     allowance = base.numbers["rail_end_allowance"].value.places[0].high
@@ -54,7 +64,7 @@ def rough_kit(base: Base, job: Job, stack_plan: StackPlan, desk: Desk | None = N
     kit = _kit(desk or Desk(base, job), stack_plan, found.counts, preliminary=True)
     railed = chosen.rail is not None
     lines = tuple(_roughly(line, found) if railed else line for line in kit.lines)
-    return replace(kit, lines=lines)
+    return replace(kit, lines=lines, laid_out=laid_out)
 
 
 def _kit(

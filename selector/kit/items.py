@@ -21,6 +21,7 @@ SHELVES = (
 )
 SCREWS = ("bolts", "set_screw", "cable_clip")  # kinds of lines that salt asks to be stainless
 ZINC = ("zinc", "aluminium-zinc")
+LESSER = ("steel", "aluminium", "zinc")  # metals that water from bare copper eats
 
 
 @dataclass(frozen=True)
@@ -84,21 +85,25 @@ def _of_item(group: str, item: KitItem, roof: Roof) -> Line | None:
 def barred(base: Base, roof: Roof, lines: tuple[Line, ...]) -> tuple[Line, ...]:
     """The same lines; a part whose metal must not go onto this roof says so.
 
-    Zinc on copper, and other screws than stainless ones on bare stainless or in salt: common
-    practice, no source. Grade by salt: as for parts that touch, EN 1993-1-4.
+    Zinc on copper, bare copper above lesser metals, other screws than stainless ones on bare
+    stainless or in salt: common practice, no source. Grade by salt: EN 1993-1-4, as for contacts.
     """
     copper = roof.is_one_of("plane.sheet.metal", "copper")
     salty = either(
         roof.is_one_of("site.salt", "present"), roof.is_one_of("plane.sheet.family", "stainless")
     )
+    metals = [_metal(base, line) for line in lines]
+    lesser = roof.is_one_of("plane.sheet.metal", *LESSER)
+    if any(m is not None and m.metal in LESSER for m in metals):
+        lesser = YES
     found = []
-    for line in lines:
-        metal = _metal(base, line)
+    for line, metal in zip(lines, metals, strict=True):
         if metal is not None:
             plated = bool({metal.metal, *metal.coating} & set(ZINC))
             stainless = metal.metal == "stainless"
             faults = (
                 ("zinc", copper, plated),
+                ("bare_copper", lesser, metal.metal == "copper" and metal.coating == ("none",)),
                 ("not_stainless", salty, line.kind in SCREWS and not stainless),
                 ("grade", roof.pitting, stainless and metal.grade != "A4"),
             )

@@ -125,7 +125,7 @@ class Kit:
     preliminary: bool
     invented: tuple[str, ...]
     gates: tuple[str, ...]  # that are open
-    laid_out: bool = False  # judged with the layout that was found
+    laid_out: bool = False  # there is a layout; it is judged with it, unless it is preliminary
     lines: tuple[Line, ...] = ()
     leave_out: tuple[Line, ...] = ()
     totals: Totals | None = None

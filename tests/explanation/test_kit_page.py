@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from selector.explanation.handbook.trade_pages import topics
 from selector.explanation.kit.as_json import kit_data
 from selector.explanation.kit.page import page
 from selector.explanation.kit.table import cell, table
@@ -101,6 +102,7 @@ def test_a_forbidden_stack_shows_no_kit_and_the_reason(base: Base, judge: Judge)
     assert "seam clamp" not in flat and "torque wrench" not in flat
     data = kit_data(told(kit, base), "0")
     assert (data["lines"], data["leave_out"], data["totals"]) == ([], [], None)
+    assert data["forbidden_by"][0]["rule"] == "aluminium-on-copper-without-inlay"
 
 
 MANY = "rails|clamps|gaps|rows|modules|packs|sets|bars|Klemmen|Lücken|Reihen|Sätze|Stangen"
@@ -136,7 +138,9 @@ def test_every_reason_and_name_that_a_kit_gives_has_words(base: Base) -> None:
     assert {f"kit.because.{x}" for x in reasons} <= bare
     assert {f"kit.noun.{x}" for x in nouns} <= bare
     faults = {
-        f"kit.fault.{x}{y}" for x in ("zinc", "not_stainless", "grade") for y in ("", "_perhaps")
+        f"kit.fault.{x}{y}"
+        for x in ("zinc", "bare_copper", "not_stainless", "grade")
+        for y in ("", "_perhaps")
     }
     assert faults <= bare
 
@@ -241,3 +245,11 @@ def test_prices_are_decimal_texts(base: Base, steel: Kit) -> None:
         for key in ("price", "price_each"):
             assert line[key] is None or re.fullmatch(r"[0-9]+\.[0-9]{2}", line[key])
     assert data["schema"] == "kit/1" and data["complete"] is True
+
+
+def test_the_handbook_shows_every_row_of_the_kit(base: Base) -> None:
+    shown = {block.id for topic in topics(base) for block in topic.blocks}
+    assert {item.id for item in base.kits.items} <= shown
+    assert {f"spare-{name}" for name in base.kits.spares} <= shown
+    whole = " ".join(v for t in topics(base) for b in t.blocks for _, v in b.fields)
+    assert "{" not in whole

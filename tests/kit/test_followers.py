@@ -251,6 +251,21 @@ def test_what_is_not_known_keeps_a_tool_in_and_says_so(base: Base, judge: Judge)
     assert [x.perhaps for x in both] == [True, True]
 
 
+def test_bare_copper_never_runs_over_aluminium(base: Base, judge: Judge) -> None:
+    """Tinned or aluminium conductors over aluminium, zinc and galvanised parts: NZ code of practice
+    on metal roofs, as the rules of this base cite it.
+    """
+    jumper = base.part("demo/bonding-jumper")
+    bare = jumper.shape.metal.model_copy(update={"coating": ("none",)})  # type: ignore[union-attr]
+    other = replace(jumper, shape=jumper.shape.model_copy(update={"metal": bare}))
+    demo = base.catalogues["demo"]
+    catalogue = replace(demo, parts={**demo.parts, jumper.id: other})
+    with_it = replace(base, catalogues={**base.catalogues, "demo": catalogue})
+    kit = kit_on(with_it, judge, roof_for(base, STEEL))
+    assert [(x.kind, x.fault) for x in kit.faults] == [("jumper", "bare_copper")]
+    assert not kit_on(base, judge, roof_for(base, STEEL)).faults
+
+
 def zinc_clip(base: Base) -> Base:
     """The base with a zinc-plated cable clip."""
     return clip_of(base, metal="steel", coating=("zinc",), grade="unknown")

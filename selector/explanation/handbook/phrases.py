@@ -166,6 +166,7 @@ SENTENCES = {
     ("array.tilt", "is parallel"): "the array lies parallel to the roof",
     ("clamp.needs_insert", "present"): "the clamp is made for an insert",
     ("clamp.own_profile", "is no"): "the clamp is no profile's own clamp",
+    ("clamp.own_profile", "is yes"): "the clamp is the own clamp of some profile",
     ("clamp.screw_order", "present"): "the screws of the clamp have an order",
     ("contact.inlay", "is none"): "there is no inlay between them",
     ("contact.inlay", "is not listed"): "there is an inlay, and it is not the one listed",

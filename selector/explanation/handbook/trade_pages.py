@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 from selector import units
 from selector.explanation.handbook import address
+from selector.explanation.handbook.blocks import Block, Topic
+from selector.explanation.handbook.kit_pages import kit_topics
 from selector.explanation.handbook.sentences import listed
 from selector.knowledge.base import Base
 from selector.knowledge.code_tables import code_sheets
@@ -69,30 +71,6 @@ LABELS = {
 
 
 @dataclass(frozen=True)
-class Block:
-    """One fact as it is printed."""
-
-    id: str
-    title: str
-    fields: tuple[tuple[str, str], ...]
-    numbers: tuple[str, ...]
-    source: str
-    status: str
-    origin: str
-    picture: str = ""
-
-
-@dataclass(frozen=True)
-class Topic:
-    """One page of facts."""
-
-    name: str
-    title: str
-    lead: str
-    blocks: tuple[Block, ...]
-
-
-@dataclass(frozen=True)
 class Citing:
     """Something that rests on a source."""
 
@@ -110,7 +88,8 @@ def topics(base: Base) -> tuple[Topic, ...]:
     } | {
         name.replace("_", "-"): tuple(map(_block, rows)) for name, rows in base.trade.topics.items()
     }
-    return tuple(Topic(name, *TITLES[name], found[name]) for name in TITLES)
+    own = tuple(Topic(name, *TITLES[name], found[name]) for name in TITLES)
+    return (*own, *kit_topics(base))
 
 
 def citing(source_id: str, base: Base) -> tuple[Citing, ...]:

@@ -31,6 +31,10 @@ def kit_data(telling: KitTelling, version: str) -> dict[str, Any]:
         "demo": list(kit.invented),
         "gates": list(kit.gates),
         "stops": [] if kit.forbidden else list(telling.stops()),
+        "forbidden_by": [
+            {"rule": rule, "text": text, "more": more}
+            for rule, text, more in telling.forbidden_by()
+        ],
         "lines": [line_data(telling, line) for line in kit.lines],
         "leave_out": [
             {

@@ -1,9 +1,7 @@
 """The page of `kit`: what stops it first, then the lines by group, then what must not go along."""
 
 from selector.explanation.kit.telling import KitTelling
-from selector.explanation.narrate import fill
-from selector.explanation.why.sheet import WIDTH, Sheet
-from selector.inference.verdict import Finding
+from selector.explanation.why.sheet import LEAST, WIDTH, Sheet
 from selector.kit.model import GROUPS, Kit, Line, Totals
 from selector.kit.totals import area_mass, area_weight
 from selector.model.truth import Word
@@ -25,6 +23,8 @@ def page(telling: KitTelling, version: str, where: str, width: int = WIDTH) -> l
         if kit.totals is not None:
             _totals(sheet, telling, kit.totals)
     sheet.lines += [] if kit.forbidden else [""]
+    if kit.laid_out and not kit.word.is_yes and not kit.forbidden:
+        sheet.add("", say("kit.see_layout", job=where, array=kit.array))
     if kit.word != Word.ALLOWED:
         sheet.add("", _more(telling, where))
     for caution in ("caution.who_decides", "caution.falls", "caution.figures"):
@@ -35,6 +35,8 @@ def page(telling: KitTelling, version: str, where: str, width: int = WIDTH) -> l
 
 def _more(telling: KitTelling, where: str) -> str:
     kit = telling.kit
+    if kit.forbidden and kit.stack != kit.core:
+        return telling.say("kit.why_not", job=where, stack=kit.stack)
     if kit.stack == kit.core:
         return telling.say("kit.why_best", job=where)
     return telling.say("kit.why", job=where, stack=kit.stack)
@@ -48,6 +50,8 @@ def _head(sheet: Sheet, telling: KitTelling) -> None:
     sheet.add("", say("kit.stack", name=kit.stack, core=kit.core) if named else _core(telling))
     if kit.preliminary:
         sheet.add("! ", say("kit.preliminary"))
+        if kit.laid_out:
+            sheet.add("! ", say("kit.countable"))
     if kit.invented:
         sheet.add("! ", say("kit.demo", names="`, `".join(kit.invented)))
     sheet.lines.append("")
@@ -74,14 +78,13 @@ def _forbidden(sheet: Sheet, telling: KitTelling, where: str) -> None:
     kit = telling.kit
     sheet.lines.append("")
     sheet.add("", telling.say("kit.no_kit"))
-    by_rule: dict[str, list[Finding]] = {}
-    for found in kit.option.verdict.of_word(kit.word):
-        by_rule.setdefault(found.rule.id, []).append(found)
-    for rule, (first, *others) in by_rule.items():
-        text = fill(first.rule.message, first.rule, first.judgement, telling.texts)
+    rules = list(telling.forbidden_by())
+    if not rules:
+        sheet.add("- ", telling.say("kit.layout_forbids"), 2)
+    for rule, text, others in rules:
         sheet.add("- ", telling.say("kit.says", rule=rule, text=text), 2)
         if others:
-            sheet.add("", telling.say("kit.more", n=len(others)), 4)
+            sheet.add("", telling.say("kit.more", n=others), 4)
     sheet.lines.append("")
     if kit.laid_out:
         sheet.add("", telling.say("kit.see_layout", job=where, array=kit.array))
@@ -119,7 +122,7 @@ def _line(sheet: Sheet, telling: KitTelling, line: Line) -> None:
 def _row(sheet: Sheet, cells: list[str]) -> None:
     """Cells in columns, figures to the right; a row of two takes all of the page."""
     if len(cells) == 2:
-        sheet.rows([(cells[0], cells[1])], (COLUMNS[0], sheet.width - INDENT))
+        sheet.rows([(cells[0], cells[1])], (COLUMNS[0], max(LEAST, sheet.width - INDENT)))
         return
     right = [c.rjust(w) for c, w in zip(cells[2:], COLUMNS[2:], strict=True)]
     first = Sheet()

@@ -6,13 +6,15 @@ from decimal import Decimal
 
 from selector import units
 from selector.explanation.loads.telling import plain
-from selector.explanation.narrate import handles
+from selector.explanation.narrate import fill, handles
 from selector.explanation.texts import Texts
 from selector.facts.parts import shown_torque
+from selector.inference.verdict import Finding
 from selector.kit.model import METRE, Because, Kit, Line, Metres, Noun
 from selector.knowledge.base import Base
 from selector.knowledge.schema import Clamp, Price
 from selector.knowledge.texts import HOLE
+from selector.model.truth import Word
 
 
 @dataclass(frozen=True)
@@ -142,6 +144,15 @@ class KitTelling:
             yield say("kit.stop.preliminary")
         if kit.invented:
             yield say("kit.stop.invented")
+
+    def forbidden_by(self) -> Iterator[tuple[str, str, int]]:
+        """Each rule that forbids it, what it says at the first place, and at how many more."""
+        by_rule: dict[str, list[Finding]] = {}
+        for found in self.kit.option.verdict.of_word(Word.FORBIDDEN):
+            by_rule.setdefault(found.rule.id, []).append(found)
+        for rule, (first, *others) in by_rule.items():
+            text = fill(first.rule.message, first.rule, first.judgement, self.texts)
+            yield rule, text, len(others)
 
     def _stop(self, name: str, lines: tuple[Line, ...]) -> str:
         names = ", ".join(dict.fromkeys(map(self.what, lines)))

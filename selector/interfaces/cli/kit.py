@@ -40,7 +40,8 @@ def count(
         raise InputError.of(texts.say("kit.asking.csv"), file=str(into))
     desk = Desk(base, read_job(path, base.vocabulary))
     plan = stack_of(desk, texts, stack, array)
-    told = KitTelling(_kit(texts, desk, plan, preliminary=preliminary), base, texts)
+    kit = _kit(texts, desk, plan, path, preliminary=preliminary)
+    told = KitTelling(kit, base, texts)
     if into is not None:
         if told.kit.forbidden:
             raise InputError.of(texts.say("kit.asking.no_csv"), file=desk.job.file)
@@ -53,13 +54,14 @@ def count(
                 print(line)
 
 
-def _kit(texts: Texts, desk: Desk, plan: StackPlan, *, preliminary: bool) -> Kit:
+def _kit(texts: Texts, desk: Desk, plan: StackPlan, path: Path, *, preliminary: bool) -> Kit:
     """Counted on the positions, or roughly."""
-    if preliminary:
-        return rough_kit(desk.base, desk.job, plan, desk)
     laid = lay_out(desk, plan)
+    if preliminary:
+        there = laid.placed is not None
+        return rough_kit(desk.base, desk.job, plan, desk, laid_out=there)
     if laid.placed is None:
-        text = texts.say("kit.asking.not_placed", array=plan.array, job=desk.job.file)
+        text = texts.say("kit.asking.not_placed", array=plan.array, job=path)
         raise InputError.of(text, texts.say("kit.asking.preliminary"), file=desk.job.file)
     judged = Judged(laid.option, laid.word)
     return kit_of(desk.base, desk.job, plan, laid.placed, desk, judged)

@@ -41,8 +41,6 @@ from selector.explanation.places.margins import (
 from selector.explanation.places.wording import MOST, listed_below, mm_text
 from selector.explanation.texts import Texts
 from selector.layout.model import Box, Keep, Margin, Placed
-from selector.model.job import Plane
-from selector.model.quantity import Measured
 
 LEFT, RIGHT = 29.5, 18.5  # mm of paper for heights, and for pitch, rows and slope
 HIGHEST = 150.0  # mm that the plane itself may take of a page
@@ -68,29 +66,6 @@ class Plan:
     marked: tuple[Mark, ...] = ()
     pitch: str = ""
     demo: tuple[str, ...] = ()
-
-
-def plan_of(
-    placed: Placed,
-    plane: Plane,
-    texts: Texts,
-    marked: tuple[Mark, ...] = (),
-    demo: tuple[str, ...] = (),
-) -> Plan:
-    """The plan of a layout with clip marks and pitch as they were observed on its plane."""
-    pitch = plane.observed.get("plane.pitch")
-    shown = texts.shown(str(pitch.value)) if pitch is not None else ""
-    return Plan(placed, clip_marks(plane), marked, shown, demo)
-
-
-def clip_marks(plane: Plane) -> dict[str, tuple[int, ...]]:
-    """Clip marks by seam, the middle of each reading in um; none where they are not known."""
-    found = plane.marks.seams if plane.marks is not None else {}
-    return {
-        seam: tuple((p.low + p.high) // 2 for p in each.places)
-        for seam, each in found.items()
-        if isinstance(each, Measured)
-    }
 
 
 def plan_svg(plan: Plan, texts: Texts, name: str = "plan") -> str:

@@ -1,11 +1,12 @@
 """The second half of a sheet: where everything sits, how it is tightened, kit, checks, names."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from selector import units
 from selector.explanation.as_json import duties
 from selector.explanation.loads.telling import LoadsTelling
-from selector.explanation.places.plan_svg import plan_of, plan_svg
+from selector.explanation.places.plan_svg import plan_svg
 from selector.explanation.places.section_svg import Piece, section_svg
 from selector.explanation.places.section_svg import Section as Cut
 from selector.explanation.places.wording import mm_text
@@ -25,17 +26,16 @@ LOG_HEADS = ("rail", "count", "set_to", "reading", "wrench", "date", "sign")
 
 def plan(case: Case) -> Section:
     """The position plan, the height of every rail with its clamps, or why there is no plan."""
-    say, placed = case.say, case.placed
-    if case.stack is None or placed is None:
+    say, picture = case.say, case.picture
+    if case.stack is None or picture is None:
         if case.stack is None:
             return Section("plan", say("sheet.plan"), (Para(say("sheet.no_stack"), "strong"),))
         why = (Para(say("sheet.no_plan"), "strong"), Items(case.no_plan, "boxes"))
         return Section("plan", say("sheet.plan"), why)
-    drawn = plan_of(placed, case.plane, case.texts, case.marked, case.invented)
     heads = tuple(say(f"sheet.head.{h}") for h in ("rail", "height", "count", "nearest", "clamps"))
-    rows = tuple(_heights(case, rail) for rail in placed.rails)
+    rows = tuple(_heights(case, rail) for rail in picture.placed.rails)
     note = Para(say("sheet.heights_note"))
-    figure = Figure(plan_svg(drawn, case.texts))
+    figure = Figure(plan_svg(replace(picture, demo=case.invented), case.texts))
     return Section("plan", say("sheet.plan"), (figure, note, Table(heads, rows)), apart=True)
 
 
@@ -46,7 +46,7 @@ def _heights(case: Case, rail: Rail) -> Cells:
     known = [c.from_clip for c in clamps if c.from_clip is not None]
     least = mm_text(min(known), texts) if known and len(known) == len(clamps) else "-"
     each = ", ".join(
-        f"{c.seam} ({mm_text(c.from_clip, texts) if c.from_clip is not None else '?'})"
+        f"{c.seam}\u00a0({mm_text(c.from_clip, texts) if c.from_clip is not None else '?'})"
         for c in clamps
     )
     return rail.id, mm_text(rail.y, texts), str(len(clamps)), least, each

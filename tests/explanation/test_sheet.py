@@ -9,6 +9,7 @@ import html5lib
 import pytest
 
 from selector.explanation.language import speaking
+from selector.explanation.places.plan_svg import Plan
 from selector.explanation.sheet.blocks import Figure, KitGroup, Table
 from selector.explanation.sheet.case import Case
 from selector.explanation.sheet.render import render
@@ -114,14 +115,14 @@ def test_with_positions_the_plan_and_each_rail_stand_there() -> None:
         clamps = [c for piece in rail.pieces for c in piece.clamps]
         assert row[1] == f"{rail.y / 1000:.1f}".removesuffix(".0")
         assert row[2] == str(len(clamps))
-        assert [s.split(" ")[0] for s in row[4].split(", ")] == [c.seam for c in clamps]
+        assert [s.split()[0] for s in row[4].split(", ")] == [c.seam for c in clamps]
         near = [c.from_clip for c in clamps if c.from_clip is not None]
         assert row[3] == (f"{min(near) / 1000:g}" if len(near) == len(clamps) else "-")
 
 
 def first_rail(placed: Placed) -> tuple[str, ...]:
     """Row of the first rail in the table below the plan."""
-    one = replace(case("granary"), placed=placed)
+    one = replace(case("granary"), picture=Plan(placed, {}))
     table = next(s for s in sheet_of(one).sections if s.id == "plan").blocks[-1]
     assert isinstance(table, Table)
     return table.rows[0]
@@ -137,7 +138,7 @@ def test_a_distance_that_is_not_known_is_never_a_number() -> None:
     rails = (replace(rail, pieces=(piece,)), *others)
     row = first_rail(replace(placed, rails=rails))
     assert row[3] == "-"
-    assert row[4].startswith(f"{open_clamp.seam} (?), ")
+    assert row[4].startswith(f"{open_clamp.seam}\u00a0(?), ")
 
 
 def test_where_forbidden_no_stack_is_shown() -> None:
@@ -151,7 +152,7 @@ def test_where_forbidden_no_stack_is_shown() -> None:
 
 
 def test_a_plan_of_a_forbidden_stack_is_never_shown() -> None:
-    one = replace(case("copper-chapel"), placed=small())
+    one = replace(case("copper-chapel"), picture=Plan(small(), {}))
     found = {s.id: s for s in sheet_of(one).sections}
     assert not [b for b in found["plan"].blocks if isinstance(b, Figure)]
 
@@ -280,7 +281,7 @@ def test_hostile_text_is_text(bad: str) -> None:
     job = replace(one.job, id=bad, people=dict.fromkeys(one.job.people, bad))
     array = replace(one.array, id=bad)
     placed = replace(one.placed, job=bad, array=bad)
-    html = render(sheet_of(replace(one, job=job, array=array, placed=placed)))
+    html = render(sheet_of(replace(one, job=job, array=array, picture=Plan(placed, {}))))
     html5lib.HTMLParser(strict=True).parse(html)
     assert "<script" not in html
     assert "<img" not in html

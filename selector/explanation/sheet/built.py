@@ -1,11 +1,12 @@
 """The second half of a sheet: where everything sits, how it is tightened, kit, checks, names."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from selector import units
 from selector.explanation.as_json import duties
 from selector.explanation.loads.telling import LoadsTelling
-from selector.explanation.places.plan_svg import Plan, plan_svg
+from selector.explanation.places.plan_svg import plan_svg
 from selector.explanation.places.section_svg import Piece, section_svg
 from selector.explanation.places.section_svg import Section as Cut
 from selector.explanation.places.wording import mm_text
@@ -16,7 +17,7 @@ from selector.explanation.sheet.told import slots
 from selector.inference.answer import Option
 from selector.knowledge.schema import Clamp
 from selector.layout.model import Rail
-from selector.model.quantity import Candidates, Measured
+from selector.model.quantity import Candidates
 
 SIGNERS = ("roofer", "installer", "engineer")
 LOG = 24  # empty rows of the log where no plan counts the clamps
@@ -25,31 +26,17 @@ LOG_HEADS = ("rail", "count", "set_to", "reading", "wrench", "date", "sign")
 
 def plan(case: Case) -> Section:
     """The position plan, the height of every rail with its clamps, or why there is no plan."""
-    say, placed = case.say, case.placed
-    if case.stack is None or placed is None:
+    say, picture = case.say, case.picture
+    if case.stack is None or picture is None:
         if case.stack is None:
             return Section("plan", say("sheet.plan"), (Para(say("sheet.no_stack"), "strong"),))
         why = (Para(say("sheet.no_plan"), "strong"), Items(case.no_plan, "boxes"))
         return Section("plan", say("sheet.plan"), why)
-    pitch = case.plane.observed.get("plane.pitch")
-    shown = case.texts.shown(str(pitch.value)) if pitch is not None else ""
-    drawn = Plan(placed, clips_of(case), case.marked, shown, case.invented)
     heads = tuple(say(f"sheet.head.{h}") for h in ("rail", "height", "count", "nearest", "clamps"))
-    rows = tuple(_heights(case, rail) for rail in placed.rails)
+    rows = tuple(_heights(case, rail) for rail in picture.placed.rails)
     note = Para(say("sheet.heights_note"))
-    figure = Figure(plan_svg(drawn, case.texts))
+    figure = Figure(plan_svg(replace(picture, demo=case.invented), case.texts))
     return Section("plan", say("sheet.plan"), (figure, note, Table(heads, rows)), apart=True)
-
-
-def clips_of(case: Case) -> dict[str, tuple[int, ...]]:
-    """Clip marks by seam, the middle of each reading in um; none where they are not known."""
-    marks = case.plane.marks
-    found = marks.seams if marks is not None else {}
-    return {
-        seam: tuple((p.low + p.high) // 2 for p in each.places)
-        for seam, each in found.items()
-        if isinstance(each, Measured)
-    }
 
 
 def _heights(case: Case, rail: Rail) -> Cells:
@@ -59,7 +46,7 @@ def _heights(case: Case, rail: Rail) -> Cells:
     known = [c.from_clip for c in clamps if c.from_clip is not None]
     least = mm_text(min(known), texts) if known and len(known) == len(clamps) else "-"
     each = ", ".join(
-        f"{c.seam} ({mm_text(c.from_clip, texts) if c.from_clip is not None else '?'})"
+        f"{c.seam}\u00a0({mm_text(c.from_clip, texts) if c.from_clip is not None else '?'})"
         for c in clamps
     )
     return rail.id, mm_text(rail.y, texts), str(len(clamps)), least, each

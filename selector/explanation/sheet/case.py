@@ -5,7 +5,7 @@ from functools import cached_property
 
 from selector.explanation.as_json import open_gates
 from selector.explanation.narrate import fill, handles, name_key
-from selector.explanation.places.plan_svg import Mark
+from selector.explanation.places.plan_svg import Plan
 from selector.explanation.sheet.blocks import KitGroup
 from selector.explanation.texts import Texts
 from selector.facts.actions.model import Loads
@@ -21,8 +21,8 @@ from selector.model.truth import Word
 class Case:
     """One stack of a job with its answer; `word` is the strongest of the stack and its places.
 
-    `placed` None: there is no plan, and `no_plan` says why; `marked` are faults on it. `kit` None:
-    not counted. `refused` are things that may not be mounted on this plane.
+    `picture` None: there is no plan, and `no_plan` says why. `kit` None: not counted. `refused` are
+    things that may not be mounted on this plane.
     """
 
     base: Base
@@ -34,8 +34,7 @@ class Case:
     version: str
     refused: tuple[Refusal, ...] = ()
     loads: Loads | None = None
-    placed: Placed | None = None
-    marked: tuple[Mark, ...] = ()
+    picture: Plan | None = None
     no_plan: tuple[str, ...] = ()
     kit: tuple[KitGroup, ...] | None = None
     kit_stops: tuple[str, ...] = ()  # what of the kit holds a release back
@@ -53,6 +52,11 @@ class Case:
     def plane(self) -> Plane:
         """Plane of the array."""
         return self.job.planes[self.array.plane]
+
+    @property
+    def placed(self) -> Placed | None:
+        """The layout, where there is one."""
+        return None if self.picture is None else self.picture.placed
 
     @property
     def stack(self) -> Option | None:

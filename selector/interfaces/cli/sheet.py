@@ -5,7 +5,7 @@ from pathlib import Path
 from selector import __version__
 from selector.errors import InputError
 from selector.explanation.kit.telling import KitTelling
-from selector.explanation.places.marks import marks_of
+from selector.explanation.places.marks import picture_of
 from selector.explanation.places.telling import PlacesTelling
 from selector.explanation.sheet.case import Case
 from selector.explanation.sheet.kit_rows import kit_groups, kit_stops
@@ -70,8 +70,7 @@ def case_of(desk: Desk, base: Base, plan: StackPlan) -> Case:
         version=__version__,
         refused=chosen.refusals,
         loads=laid.loads,
-        placed=laid.placed,
-        marked=marks_of(told),
+        picture=picture_of(told) if drawn else None,
         no_plan=() if drawn else tuple(_why_not(told, laid)),
         kit=kit_groups(kit) if kit is not None else None,
         kit_stops=kit_stops(kit) if kit is not None else (),

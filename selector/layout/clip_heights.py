@@ -6,9 +6,8 @@ that is found stands, and one that is not found may still be there between the l
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from math import ceil
 
-from selector.layout.clip_forces import Pull, borne, on_clips
+from selector.layout.clip_forces import Pull, borne, on_clips, shares
 from selector.layout.clip_windows import ROUND, MarkedSeam, Window, height_in
 
 Loads = Mapping[tuple[int, int], int]  # (seam, clip) -> millinewtons, rounded up
@@ -72,12 +71,15 @@ def _grid(windows: Iterable[Window]) -> list[int]:
 
 def _loads(seams: Sequence[MarkedSeam], at: int, pull: Pull) -> Loads:
     """What a line at one height puts on the clips beside it, on every seam."""
-    return {
-        (i, j): ceil(load)
-        for i, seam in enumerate(seams)
-        for j, load in enumerate(on_clips(seam, [at], pull))
-        if load > 0
-    }
+    found: dict[tuple[int, int], int] = {}
+    for i, seam in enumerate(seams):
+        n = seam.bay(at)
+        if n is None:
+            found |= {(i, j): load for j, load in enumerate(on_clips(seam, [at], pull)) if load}
+        else:
+            lower, upper = shares(seam.marks[n], seam.marks[n + 1], at, pull)
+            found[i, n], found[i, n + 1] = lower, upper
+    return found
 
 
 def _bear(one: Loads, other: Loads, spare: int) -> bool:

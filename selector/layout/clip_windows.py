@@ -6,8 +6,10 @@ count: where the marks of one seam stop short, or a bay is too wide to be one ba
 free. A clamp in the last bay of a seam is the engineer's.
 """
 
+from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 from operator import sub
 from typing import NamedTuple
@@ -63,6 +65,18 @@ class MarkedSeam:
     id: str
     marks: tuple[Interval, ...]
     top: int | None = None
+
+    @cached_property
+    def twice(self) -> list[int]:
+        """Twice the middle of each mark."""
+        return [low + high for low, high in self.marks]
+
+    def bay(self, at: int) -> int | None:
+        """The number of the bay in which a height lies, the lower one on a mark; None outside."""
+        n = bisect_left(self.twice, 2 * at)
+        if n == 0 and len(self.twice) > 1 and self.twice[0] == 2 * at:
+            return 0
+        return n - 1 if 0 < n < len(self.twice) else None
 
 
 @dataclass(frozen=True)

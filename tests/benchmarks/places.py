@@ -24,7 +24,7 @@ from selector.model.job import Job
 
 ROOT = Path(__file__).resolve().parents[2]
 SPACING, FIRST = 540, 200  # mm
-CLIPS, UP = 450, 305
+CLIPS, UP = 440, 305  # four bays are one row of modules with its gap
 LIMIT = 12.0  # a roof ten times the size
 SECONDS = 2.0
 
@@ -56,11 +56,15 @@ def job_text(seams: int, rows: int, columns: int) -> str:
 def roof(base: Base, seams: int, rows: int, columns: int) -> Job:
     """The job read, its array set where the seams carry the rails."""
     job = job_of(read_string(job_text(seams, rows, columns), "roof.yaml"), base.vocabulary)
-    found = lay_out(Desk(base, job), job.stacks["planned"]).elsewhere
-    array = job.arrays["a1"]
+    laid = lay_out(Desk(base, job), job.stacks["planned"])
+    array, found = job.arrays["a1"], laid.elsewhere
     if found is not None:
         place = {"from_left": found.left, "breaks": found.breaks, "break_gap": found.gap}
         array = replace(array, **place)
+    clips = laid.clips.found if laid.clips is not None else None
+    if clips is not None and not clips.stands and array.from_eave is not None:
+        block = next(change for change in clips.changes if change.kind == "shift")
+        array = replace(array, from_eave=array.from_eave + block.by[0])
     return replace(job, arrays={"a1": array})
 
 

@@ -5,7 +5,7 @@ than the bound that comes with it; the clips of the whole roof are not summed he
 judged by the same rules as one that somebody has drawn.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from itertools import pairwise
 
@@ -60,21 +60,37 @@ MISSED: dict[Cause, Word] = {  # why a line finds no height between the clips
     "last bay": Word.ENGINEER,
     "dark": Word.OBSERVE,
 }
+HIGHER = ("cross", "upper_rail", "frame")
+ONE_LAYER = "a layout in one layer"
 Names = tuple[str, ...]
 BOUNDLESS_N = 1e9  # where no capacity is known, force decides nothing and is said to be open
 NUMBERS = ("local_clamp_factor", "rail_end_allowance", "row_break_gap", "third_line_off_middle")
 
 
-def lay_out(desk: Desk, plan: StackPlan, pattern: Pattern | None = None) -> LaidOut:
-    """Lay out the array of a stack; nothing that is not known is filled in."""
-    return _Work(desk, plan, pattern).done()
+def lay_out(
+    desk: Desk,
+    plan: StackPlan,
+    pattern: Pattern | None = None,
+    tick: Callable[[float], None] = lambda share: None,
+) -> LaidOut:
+    """Lay out the array of a stack; nothing that is not known is filled in.
+
+    `tick` is told how much of the work is done, from 0 to 1.
+    """
+    return _Work(desk, plan, pattern, tick).done()
 
 
 class _Work:
     """One array with one stack, step by step; what is missing is kept as open."""
 
-    def __init__(self, desk: Desk, plan: StackPlan, pattern: Pattern | None):
-        self.desk, self.plan = desk, plan
+    def __init__(
+        self,
+        desk: Desk,
+        plan: StackPlan,
+        pattern: Pattern | None,
+        tick: Callable[[float], None],
+    ):
+        self.desk, self.plan, self.tick = desk, plan, tick
         self.array = desk.job.arrays[plan.array]
         self.option = desk.planned(replace(plan, layout=None))
         self.view = _stack_view(self.option)
@@ -103,17 +119,24 @@ class _Work:
         limits, size = limits_of(self.view), module_size(self.view)
         array = self.array
         if limits is None:
-            self.g.stop("rail", "none", "stacks with a rail", "a layout of rails over seams")
+            self.g.stop("rail", "none", "stacks with a rail", ONE_LAYER)
+        if any(self.plan.slots.get(slot) for slot in HIGHER):
+            self.g.stop(
+                "rails", "with more above", "one layer of rails and nothing above", ONE_LAYER
+            )
+            return self.without(faults)
         if array.from_eave is None or array.from_left is None:
             self.g.miss("array.block")
         if roof is None or limits is None or size is None or faults:
             return self.without(faults, roof=roof if faults else None)
         if array.from_eave is None or array.from_left is None:
             return self.without(())
+        self.tick(0.1)
         rows, parted = self.rows((array.from_left, array.from_eave), size, roof, limits)
         found = [*geometry.module_faults(roof, rows), *self.over_others(rows)]
         binding = replace(self.view.binding, plan=self.plan)
         self.clips = clip_answer(clip_case(replace(self.view, binding=binding)))
+        self.tick(0.4)
         heights = heights_of(self.g, self.plan, rows, limits, self.clips)
         if isinstance(parted, str):
             return self.without(tuple(found), (parted,), roof, rows)
@@ -243,9 +266,12 @@ class _Work:
                 rails.append(self.rail(name, row, number, y, parted, found, heights))
         rail = self.view.binding.rail
         assert rail is not None
+        self.tick(0.5)
         saw = sawn(self.desk.base, rail, tuple(rails), limits)
         placed = self.placed(roof, rows, saw.rails, saw.plan)
+        self.tick(0.6)
         option = self.judged(placed)
+        self.tick(1.0)
         flawed = any(f.faults for line in lines for f in line.found)
         opens = self.opens()
         words = [option.verdict.word, self.by_clips, *(o.word for o in opens)]

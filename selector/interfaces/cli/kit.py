@@ -13,6 +13,7 @@ from selector.explanation.texts import Texts
 from selector.inference.answer import Desk
 from selector.inference.lay_out import lay_out
 from selector.interfaces.cli.screen import in_language, to_screen
+from selector.interfaces.cli.waiting import waiting
 from selector.interfaces.cli.which_stack import stack_of
 from selector.jobs.read import read_job
 from selector.jobs.write import write_whole
@@ -56,7 +57,8 @@ def count(
 
 def _kit(texts: Texts, desk: Desk, plan: StackPlan, path: Path, *, preliminary: bool) -> Kit:
     """Counted on the positions, or roughly."""
-    laid = lay_out(desk, plan)
+    with waiting(texts.say("places.waiting")) as tick:
+        laid = lay_out(desk, plan, tick=tick)
     if preliminary:
         there = laid.placed is not None
         return rough_kit(desk.base, desk.job, plan, desk, laid_out=there)

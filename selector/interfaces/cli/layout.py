@@ -16,6 +16,7 @@ from selector.inference.answer import Desk
 from selector.inference.lay_out import lay_out
 from selector.interfaces.cli.pictures import check_picture, write_picture
 from selector.interfaces.cli.screen import in_language, to_screen
+from selector.interfaces.cli.waiting import waiting
 from selector.interfaces.cli.which_stack import stack_of
 from selector.jobs.read import read_job
 from selector.knowledge.loader import load_base
@@ -44,7 +45,9 @@ def lay(
         check_picture(picture, texts)
     desk = Desk(base, read_job(path, base.vocabulary))
     plan = stack_of(desk, texts, stack, array)
-    laid = lay_out(desk, plan, next((p for p in patterns if p == clamps), None))
+    pattern = next((p for p in patterns if p == clamps), None)
+    with waiting(texts.say("places.waiting")) as tick:
+        laid = lay_out(desk, plan, pattern, tick)
     told = PlacesTelling(laid, base, texts)
     if picture is not None:
         shown = picture_of(told)

@@ -17,6 +17,7 @@ from selector.inference.laid_out import LaidOut
 from selector.inference.lay_out import lay_out
 from selector.interfaces.cli.pictures import check_folder
 from selector.interfaces.cli.screen import in_language, to_screen
+from selector.interfaces.cli.waiting import waiting
 from selector.interfaces.cli.which_stack import stack_of
 from selector.jobs.read import read_job
 from selector.jobs.write import write_whole
@@ -56,7 +57,8 @@ def case_of(desk: Desk, base: Base, plan: StackPlan) -> Case:
     job = desk.job
     chosen = desk.choose(plan.array)
     answer = desk.stack(plan.id) if plan.id in job.stacks else chosen
-    laid = lay_out(desk, plan)
+    with waiting(Texts.of(base).say("places.waiting")) as tick:
+        laid = lay_out(desk, plan, tick=tick)
     told = PlacesTelling(laid, base, Texts.of(base))
     drawn = laid.placed is not None
     kit = _kit(desk, laid)

@@ -8,10 +8,14 @@ import pytest
 from rich.console import Console
 
 from selector.explanation.console import show
+from selector.explanation.kit.page import page as kit_page
+from selector.explanation.kit.telling import KitTelling
 from selector.explanation.language import speaking
 from selector.explanation.loads.page import page as loads_page
 from selector.explanation.loads.plan_svg import plan_svg
 from selector.explanation.loads.telling import LoadsTelling
+from selector.explanation.places.layout_page import page as layout_page
+from selector.explanation.places.telling import PlacesTelling
 from selector.explanation.texts import Texts
 from selector.explanation.why.page import page
 from selector.explanation.why.picture_svg import picture_svg
@@ -21,8 +25,10 @@ from selector.facts.actions.model import TOPICS
 from selector.inference.answer import Answer, Desk
 from selector.inference.changes import explained
 from selector.inference.judge import Judge
+from selector.inference.lay_out import lay_out
 from selector.inference.why import why
 from selector.jobs.read import read_job
+from selector.kit.count import Judged, kit_of
 from selector.knowledge.base import Base
 from selector.model.job import Job
 from selector.questions.kits_screen import kits
@@ -32,10 +38,11 @@ from tests.conftest import ROOT
 EXAMPLES = ROOT / "examples"
 PICKED = [
     *("first-call", "mill-house", "round-hall", "long-barn", "harbour-shed", "case-yard"),
-    "reading-hall",
+    *("reading-hall", "granary"),
 ]
 JUDGED = [
     ("mill-house", "planned"),
+    ("granary", "planned"),
     ("round-hall", "without-insert"),
     ("copper-chapel", "from-the-van"),
     ("copper-chapel", "with-inlay"),
@@ -62,6 +69,8 @@ WORDS = {
     "harbour-shed/pick": "engineer",
     "case-yard/pick": "conditional",
     "reading-hall/pick": "observe",
+    "granary/pick": "conditional",
+    "granary/planned": "conditional",
     "mill-house/planned": "conditional",
     "round-hall/without-insert": "forbidden",
     "copper-chapel/from-the-van": "forbidden",
@@ -170,6 +179,33 @@ def test_the_loads_are_the_text_beside_the_job(
             file.write_text(content, encoding="utf-8")
         assert content == file.read_text(encoding="utf-8")
     assert told.loads.word.text == word
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_places_and_kit_are_the_texts_beside_the_job(
+    base: Base, judge: Judge, language: str, request: pytest.FixtureRequest
+) -> None:
+    spoken = speaking(base, language)
+    job = _job(base, "granary")
+    desk, texts = Desk(spoken, job, judge), Texts.of(spoken)
+    laid = lay_out(desk, job.stacks["planned"])
+    assert laid.placed is not None
+    told = PlacesTelling(laid, spoken, texts)
+    judged = Judged(laid.option, laid.word)
+    kit = kit_of(spoken, desk.job, laid.plan, laid.placed, desk, judged)
+    kit_told = KitTelling(kit, spoken, texts)
+    tail = "" if language == "en" else f".{language}"
+    pages = {
+        "layout": layout_page(told, "VERSION"),
+        "kit": kit_page(kit_told, "VERSION", "examples/granary/job.yaml"),
+    }
+    for name, lines in pages.items():
+        text = "\n".join(lines).replace(base.digest[:12], "DIGEST") + "\n"
+        file = EXAMPLES / "granary" / f"{name}{tail}.txt"
+        if request.config.getoption("--rewrite"):
+            file.write_text(text, encoding="utf-8")
+        assert text == file.read_text(encoding="utf-8")
+        assert all(len(line) <= 80 for line in text.splitlines())
 
 
 def test_every_refused_stack_of_the_examples_is_explained() -> None:

@@ -310,3 +310,16 @@ def test_an_own_name_is_kept_whole(tmp_path: Path) -> None:
     one = case("granary")
     html = render(sheet_of(replace(one, job=replace(one.job, id="x" * 60))))
     assert "x" * 60 in plain(html)
+
+
+def test_black_on_white_and_no_letter_below_9_points() -> None:
+    html = render(sheet_of(case("granary")))
+    style = html[html.index("<style>") : html.index("</style>")]
+    assert set(re.findall(r"#[0-9a-fA-F]{3,8}\b", style)) == {"#000", "#fff"}
+    assert not re.search(r"\b(rgb|hsl|opacity|gray|grey|silver)", style)
+    sizes = [float(size) for size in re.findall(r"([0-9.]+)pt", style)]
+    assert len(sizes) > 5
+    assert min(sizes) >= 9
+    drawn = [float(size) for size in re.findall(r'<text[^>]* font-size="([0-9.]+)"', html)]
+    assert len(drawn) > 50
+    assert min(drawn) / 25.4 * 72 >= 9  # a point is 1/72 inch

@@ -57,8 +57,10 @@ def told(one: Case) -> str:
 # --- whole and well-formed -------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("language", ["en", "de"])
-@pytest.mark.parametrize("name", JOBS)
+SPOKEN = [*((name, "en") for name in JOBS), ("granary", "de"), ("copper-chapel", "de")]
+
+
+@pytest.mark.parametrize(("name", "language"), SPOKEN)
 def test_every_example_has_its_whole_sheet(name: str, language: str) -> None:
     sheet = sheet_of(case(name, language))
     assert tuple(section.id for section in sheet.sections) == SECTIONS
@@ -231,16 +233,28 @@ def test_torque_is_that_of_the_clamp() -> None:
     assert "never by impact driver" in told(one)
 
 
-def test_the_log_has_a_line_for_each_rail_and_room_to_write() -> None:
-    one = case("granary")
+def log_of(one: Case) -> tuple[tuple[str, ...], ...]:
     table = next(s for s in sheet_of(one).sections if s.id == "log").blocks[-1]
     assert isinstance(table, Table)
+    return table.rows
+
+
+def test_the_log_has_a_line_for_each_clamp_and_room_to_write() -> None:
+    one = case("granary")
     assert one.placed is not None
-    assert [row[0] for row in table.rows] == [rail.id for rail in one.placed.rails]
-    assert all(row[3:] == ("", "", "", "") for row in table.rows)
-    bare_log = next(s for s in sheet_of(case("mill-house")).sections if s.id == "log").blocks[-1]
-    assert isinstance(bare_log, Table)
-    assert len(bare_log.rows) > 20
+    wanted = [
+        (rail.id, clamp.seam, "11 Nm", "", "", "", "")
+        for rail in one.placed.rails
+        for piece in rail.pieces
+        for clamp in piece.clamps
+    ]
+    assert list(log_of(one)) == wanted
+    many = log_of(replace(one, picture=Plan(block(10, 60), {})))
+    assert [row[0] for row in many] == [rail.id for rail in block(10, 60).rails]
+    # By hand: from 1030 mm the third seam, at 1320 mm; the last rail piece starts at 61010 mm with
+    # seam 116, every second seam of it has a clamp, and seam 127 is the last below it.
+    assert many[0][1] == "s003 - s126"
+    assert len(log_of(case("mill-house"))) > 20
 
 
 def test_cautions_and_versions() -> None:
@@ -296,3 +310,16 @@ def test_an_own_name_is_kept_whole(tmp_path: Path) -> None:
     one = case("granary")
     html = render(sheet_of(replace(one, job=replace(one.job, id="x" * 60))))
     assert "x" * 60 in plain(html)
+
+
+def test_black_on_white_and_no_letter_below_9_points() -> None:
+    html = render(sheet_of(case("granary")))
+    style = html[html.index("<style>") : html.index("</style>")]
+    assert set(re.findall(r"#[0-9a-fA-F]{3,8}\b", style)) == {"#000", "#fff"}
+    assert not re.search(r"\b(rgb|hsl|opacity|gray|grey|silver)", style)
+    sizes = [float(size) for size in re.findall(r"([0-9.]+)pt", style)]
+    assert len(sizes) > 5
+    assert min(sizes) >= 9
+    drawn = [float(size) for size in re.findall(r'<text[^>]* font-size="([0-9.]+)"', html)]
+    assert len(drawn) > 50
+    assert min(drawn) / 25.4 * 72 >= 9  # a point is 1/72 inch

@@ -21,7 +21,8 @@ from selector.model.quantity import Candidates
 
 SIGNERS = ("roofer", "installer", "engineer")
 LOG = 24  # empty rows of the log where no plan counts the clamps
-LOG_HEADS = ("rail", "count", "set_to", "reading", "wrench", "date", "sign")
+LOGGED_EACH = 150  # clamps that have a row each; where there are more, each rail has one
+LOG_HEADS = ("rail", "seam", "set_to", "reading", "wrench", "date", "sign")
 
 
 def plan(case: Case) -> Section:
@@ -242,19 +243,22 @@ def signatures(case: Case) -> Section:
 
 
 def log(case: Case) -> Section:
-    """The torque log to be filled in by hand, one line a rail."""
+    """The torque log to be filled in by hand, a line a clamp, or a rail where there are many."""
     say, option = case.say, case.stack
     if option is None:
         return Section("log", say("sheet.log"), (Para(say("sheet.no_stack"), "strong"),))
     shape = case.base.part(option.core.clamp).shape
     set_to = _torque(case, shape) if isinstance(shape, Clamp) else ""
-    rails = case.placed.rails if case.placed is not None else ()
-    rows = [
-        (rail.id, str(sum(len(piece.clamps) for piece in rail.pieces)), set_to, "", "", "", "")
-        for rail in rails
-    ]
-    if not rows:
-        rows = [("", "", set_to, "", "", "", "")] * LOG
+    rows = tuple(_log_rows(case, set_to)) or (("", "", set_to, "", "", "", ""),) * LOG
     heads = tuple(say(f"sheet.head.{h}") for h in LOG_HEADS)
-    blocks = (Para(say("sheet.log_note")), Table(heads, tuple(rows), "write"))
+    blocks = (Para(say("sheet.log_note")), Table(heads, rows, "write"))
     return Section("log", say("sheet.log"), blocks, apart=True)
+
+
+def _log_rows(case: Case, set_to: str) -> Iterator[Cells]:
+    rails = case.placed.rails if case.placed is not None else ()
+    seams = {rail.id: [c.seam for piece in rail.pieces for c in piece.clamps] for rail in rails}
+    each = sum(map(len, seams.values())) <= LOGGED_EACH
+    for rail, names in seams.items():
+        for name in names if each else (f"{names[0]} - {names[-1]}",) if names else ():
+            yield rail, name, set_to, "", "", "", ""

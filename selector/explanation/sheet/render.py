@@ -19,11 +19,11 @@ def render(sheet: RoofSheet) -> str:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters |= {"clean": clean, "broken": _broken, "drawn": _drawn}
+    environment.filters |= {"clean": clean, "broken": broken, "drawn": _drawn}
     return environment.get_template("page.html").render(sheet=sheet)
 
 
-def _broken(text: str) -> Markup:
+def broken(text: str) -> Markup:
     """A text, escaped, in which a word that is longer than any word of ours may be broken."""
     words = clean(text).split(" ")
     pieces = ([w[i : i + LONGEST] for i in range(0, max(1, len(w)), LONGEST)] for w in words)

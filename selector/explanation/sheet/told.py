@@ -169,15 +169,32 @@ def stack(case: Case) -> Section:
     )
     if lost:
         blocks.append(Items(lost))
-    brought = (
-        (case.texts.word(p.need.aspect), case.texts.word(p.need.name), p.text)
-        for p in proofs(option.judgements, case.texts)
-    )
-    proven = tuple(dict.fromkeys(brought))
-    if proven:
-        heads = tuple(say(f"sheet.head.{h}") for h in ("question", "need", "proof"))
-        blocks += [Para(say("proven.head", name=option.name), "strong"), Table(heads, proven)]
+    blocks += list(_proven(case, option))
     return Section("stack", say("sheet.stack"), tuple(blocks))
+
+
+def _proven(case: Case, option: Option) -> Iterator[Block]:
+    """Each proof in words, and the records and papers that all of them rest on."""
+    say, word = case.say, case.texts.word
+    found = proofs(option.judgements, case.texts)
+    rows = tuple(dict.fromkeys((word(p.need.aspect), word(p.need.name), p.text) for p in found))
+    if not rows:
+        return
+    heads = tuple(say(f"sheet.head.{h}") for h in ("question", "need", "proof"))
+    yield Para(say("proven.head", name=option.name), "strong")
+    yield Table(heads, rows)
+    rests = sorted({_cited(case, fact) for proof in found for fact in proof.cited})
+    if rests:
+        yield Para(say("proven.rests"), "strong")
+        yield Items(tuple(rests))
+
+
+def _cited(case: Case, fact: Fact) -> str:
+    """A record or pairing with its source, or the paper behind a stated figure."""
+    if fact.path.startswith("stated."):
+        return case.texts.seen(fact.seen)
+    shown = case.texts.shown(fact.shown)
+    return f"{shown} ({fact.seen})" if fact.seen else shown
 
 
 def _parts(case: Case, option: Option) -> Iterator[Cells]:

@@ -289,6 +289,19 @@ def test_marks_that_stop_short_are_unknown_never_free(bench: Bench) -> None:
     assert (answer.word, answer.lines) == (Word.OBSERVE, ())
 
 
+def test_marks_that_stop_short_are_looked_for_before_the_block_is_moved(bench: Bench) -> None:
+    answer = bench.answer(("from_eave: 0.79 m", "from_eave: 2.50 m"))
+    assert answer.found is not None
+    assert [c.kind for c in answer.found.changes] == ["shift"]
+    assert (answer.word, answer.lines, answer.unclear) == (Word.OBSERVE, (), True)
+
+
+def test_a_block_beyond_the_sheet_is_asked_back(bench: Bench) -> None:
+    answer = bench.answer(("from_eave: 0.79 m", "from_eave: 6.79 m"))
+    assert ("beyond", "array.block") in opens(answer.case)
+    assert answer.word == Word.OBSERVE
+
+
 def test_strong_clips_leave_the_whole_zone(bench: Bench) -> None:
     job = bench.job(source=ROOT / "examples" / "round-hall" / "job.yaml")
     case = bench.case(job, job.stacks["without-insert"])

@@ -36,7 +36,14 @@ class ClipTelling:
             return answer.case.ground
         if answer.word == Word.CONDITIONAL and answer.change is not None:
             return "moved"
-        return "early" if answer.early else answer.word.text
+        if answer.early:
+            return "early"
+        only_anew = answer.word == Word.OBSERVE and answer.change is not None
+        return (
+            "anew"
+            if only_anew and not answer.case.opens and not answer.unclear
+            else answer.word.text
+        )
 
     # --- figures -------------------------------------------------------------------------
 

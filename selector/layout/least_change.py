@@ -23,6 +23,7 @@ from selector.layout.clip_windows import (
     Reach,
     Window,
     Zones,
+    clips,
     dark,
     free,
     gaps,
@@ -257,23 +258,28 @@ def overloaded(task: Task, heights: Sequence[int], at: int | None, pull: Pull) -
 
 
 def nearest(task: Task, zone: Sequence[Window]) -> Miss:
-    """The height of a zone that misses least; and by how much, on which seam, at which mark."""
+    """The height of a zone that misses least; and by how much, on which seam, at which mark.
+
+    Where a mark that nobody has could still leave a height, that is what is in the way.
+    """
     if not zone:
         return Miss("zone")
     seams, reach = task.seams, task.reach
-    for cause, blocked in (("last bay", last_bays), ("dark", dark)):
-        own = [(seam.id, blocked(seam, reach)) for seam in seams]
-        if not within(gaps([*_OUTSIDE, *(b for _, bs in own for b in bs)]), zone):
-            name = next((s for s, bs in own if not within(gaps([*_OUTSIDE, *bs]), zone)), "")
-            return Miss("last bay" if cause == "last bay" else "dark", seam=name)
-    both = [b for s in seams for b in (*last_bays(s, reach), *dark(s, reach))]
-    known = within(gaps([*_OUTSIDE, *both]), zone)
-    if not known:
-        return Miss("dark")
+    ends = [b for seam in seams for b in last_bays(seam, reach)]
+    inner = within(gaps([*_OUTSIDE, *ends]), zone)
+    if not inner:
+        own = ((s.id, gaps([*_OUTSIDE, *last_bays(s, reach)])) for s in seams)
+        return Miss("last bay", seam=next((s for s, left in own if not within(left, zone)), ""))
+    near = [b for seam in seams for b in clips(seam, reach)]
+    if perhaps := within(gaps([*_OUTSIDE, *ends, *near]), zone):
+        known = ((s.id, gaps([*_OUTSIDE, *dark(s, reach)])) for s in seams)
+        return Miss("dark", seam=next((s for s, left in known if not within(left, perhaps)), ""))
+    unknown = [b for seam in seams for b in dark(seam, reach)]
+    places = within(gaps([*_OUTSIDE, *ends, *unknown]), zone) or inner
     marks = [(low, high, seam.id) for seam in seams for low, high in seam.marks]
     between = gaps([*_OUTSIDE, *((low, high) for low, high, _ in marks)])
-    tried = {x for w in known for x in w}
-    tried |= {sorted((w.low, (g.low + g.high) // 2, w.high))[1] for w in known for g in between}
+    tried = {x for w in places for x in w}
+    tried |= {sorted((w.low, (g.low + g.high) // 2, w.high))[1] for w in places for g in between}
     rated = ((_clear(marks, at), at) for at in sorted(tried))
     (clear, seam, mark), height = max(rated, key=lambda r: r[0][0])
     return Miss("clip", height, reach.distance + reach.slack - clear, seam, mark)

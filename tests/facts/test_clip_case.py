@@ -289,6 +289,19 @@ def test_marks_that_stop_short_are_unknown_never_free(bench: Bench) -> None:
     assert (answer.word, answer.lines) == (Word.OBSERVE, ())
 
 
+def test_marks_that_stop_short_are_looked_for_before_the_block_is_moved(bench: Bench) -> None:
+    answer = bench.answer(("from_eave: 0.79 m", "from_eave: 2.50 m"))
+    assert answer.found is not None
+    assert [c.kind for c in answer.found.changes] == ["shift"]
+    assert (answer.word, answer.lines, answer.unclear) == (Word.OBSERVE, (), True)
+
+
+def test_a_block_beyond_the_sheet_is_asked_back(bench: Bench) -> None:
+    answer = bench.answer(("from_eave: 0.79 m", "from_eave: 6.79 m"))
+    assert ("beyond", "array.block") in opens(answer.case)
+    assert answer.word == Word.OBSERVE
+
+
 def test_strong_clips_leave_the_whole_zone(bench: Bench) -> None:
     job = bench.job(source=ROOT / "examples" / "round-hall" / "job.yaml")
     case = bench.case(job, job.stacks["without-insert"])
@@ -296,6 +309,55 @@ def test_strong_clips_leave_the_whole_zone(bench: Bench) -> None:
     answer = clip_answer(case)
     assert answer.word == Word.CONDITIONAL
     assert all(line.windows == line.zone for line in answer.lines)
+
+
+def with_marks(case: ClipCase, marks: list[list[int]]) -> ClipCase:
+    """The case with marks in mm on its seams; a seam without any is unmarked."""
+    assert case.task is not None
+    around = [tuple(((m - 10) * MM, (m + 10) * MM) for m in one) for one in marks]
+    seams = tuple(replace(s, marks=m) for s, m in zip(case.task.seams, around, strict=True))
+    bare = tuple(s.id for s in seams if not s.marks)
+    return replace(case, task=replace(case.task, seams=seams), unmarked=bare)
+
+
+def rough_marks(rng: random.Random, many: int) -> list[list[int]]:
+    """Marks of seams whose clips stand about 450 apart, from anywhere."""
+    starts = [rng.randint(100, 540) if rng.random() < 0.3 else 300 for _ in range(many)]
+    return [[a + 450 * i + 5 * rng.randint(-1, 1) for i in range(10)] for a in starts]
+
+
+def test_an_early_no_stays_a_no_whatever_is_found(bench: Bench) -> None:
+    case, rng, early = bench.of(), random.Random(21), 0
+    for _ in range(150):
+        marks = rough_marks(rng, 5)
+        missing = rng.randrange(5)
+        gone = [*marks[:missing], [], *marks[missing + 1 :]]
+        answer = clip_answer(with_marks(case, gone))
+        assert not answer.word.is_yes
+        if not answer.early:
+            continue
+        early += 1
+        for _ in range(5):
+            gone[missing] = rough_marks(rng, 1)[0]
+            assert clip_answer(with_marks(case, gone)).word == Word.FORBIDDEN
+    assert early > 10
+
+
+def test_marks_that_are_forgotten_never_make_a_yes(bench: Bench) -> None:
+    """Taken off at the upper end, where they are missed most easily."""
+    case, rng, kept = bench.of(), random.Random(22), 0
+    assert case.task is not None
+    case = replace(case, task=replace(case.task, pull=None))
+    for _ in range(150):
+        marks = rough_marks(rng, 5)
+        whole = clip_answer(with_marks(case, marks))
+        cut = [one[: rng.randint(5, 10)] for one in marks]
+        part = clip_answer(with_marks(case, cut))
+        if part.word.is_yes and part.change is None:
+            kept += 1
+            assert whole.word.is_yes
+            assert whole.change is None
+    assert kept > 5
 
 
 # --- the rules for one clamp agree ------------------------------------------------------------

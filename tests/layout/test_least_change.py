@@ -132,9 +132,13 @@ def test_a_clamp_moved_130_mm_towards_a_clip_is_40_mm_short() -> None:
 
 
 def test_what_is_not_known_is_said_before_what_is_too_near() -> None:
-    short = nearest(task([regular(300), regular(300)[:3]]), [Window(1_600 * MM, 1_700 * MM)])
+    short = nearest(task([regular(300), regular(300)[:3]]), [Window(1_800 * MM, 1_900 * MM)])
     assert (short.cause, short.seam) == ("dark", "s01")
-    bare = nearest(task([regular(300), []]), [Window(1_600 * MM, 1_700 * MM)])
+    partly = nearest(task([regular(300), regular(300)[:4]]), [Window(1_560 * MM, 1_900 * MM)])
+    assert (partly.cause, partly.seam) == ("dark", "s01")
+    surely = nearest(task([regular(300), regular(300)[:3]]), [Window(1_600 * MM, 1_700 * MM)])
+    assert (surely.cause, surely.seam) == ("clip", "s00")
+    bare = nearest(task([regular(300), []]), [Window(1_800 * MM, 1_900 * MM)])
     assert (bare.cause, bare.seam) == ("dark", "s01")
     eave = nearest(task([regular(300), regular(700)]), [Window(900 * MM, 1_100 * MM)])
     assert (eave.cause, eave.seam) == ("last bay", "s01")

@@ -101,8 +101,7 @@ def _changes(sheet: Sheet, telling: ClipTelling) -> None:
         room = telling.mm(narrowest(found.roomier.set) // MM * MM)
         holes = {"change": telling.change(found.roomier), "room": room}
         sheet.add("", say("clips.change.roomier", **holes))
-    unclear = telling.answer.case.unmarked and not telling.answer.early
-    if found.stands or (unclear and not found.changes):
+    if found.stands or (telling.answer.unclear and not found.changes):
         return
     sheet.head(say("clips.change.head"))
     if not found.changes:
@@ -146,8 +145,7 @@ def _drawn(sheet: Sheet, telling: ClipTelling) -> None:
 def _shifts(sheet: Sheet, telling: ClipTelling) -> None:
     """All shifts of the whole block by which every line keeps a window."""
     found, say = telling.answer.found, telling.say
-    unclear = telling.answer.case.unmarked and not telling.answer.early
-    if found is None or (unclear and not found.shifts):
+    if found is None or (telling.answer.unclear and not found.shifts):
         return
     near = sorted(found.shifts, key=lambda w: max(w.low, -w.high, 0))[:SHOWN]
     spans = [

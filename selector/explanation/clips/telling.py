@@ -36,7 +36,14 @@ class ClipTelling:
             return answer.case.ground
         if answer.word == Word.CONDITIONAL and answer.change is not None:
             return "moved"
-        return "early" if answer.early else answer.word.text
+        if answer.early:
+            return "early"
+        only_anew = answer.word == Word.OBSERVE and answer.change is not None
+        return (
+            "anew"
+            if only_anew and not answer.case.opens and not answer.unclear
+            else answer.word.text
+        )
 
     # --- figures -------------------------------------------------------------------------
 
@@ -114,6 +121,8 @@ class ClipTelling:
             short = self.kilonewton(miss.short)
             holes = {"short": short, "seam": miss.seam, "mark": self.mm(miss.mark)}
             return self.say("clips.miss.share", **holes)
+        if miss.cause == "zone":
+            return self.say("clips.miss.zone")
         cause = miss.cause.replace(" ", "_")
         if miss.seam:
             return self.say(f"clips.miss.{cause}.seam", seam=miss.seam)
@@ -126,7 +135,7 @@ class ClipTelling:
         if miss.cause == "clip" and miss.mark is not None:
             short, mark = self.mm(miss.short), self.mm(miss.mark)
             return self.say("clips.drawn.clip", short=short, seam=miss.seam, mark=mark)
-        return self.miss(miss)
+        return self.say("clips.drawn.zone") if miss.cause == "zone" else self.miss(miss)
 
     # --- changes -------------------------------------------------------------------------
 

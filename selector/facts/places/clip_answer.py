@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from selector.facts.places.clips import ClipCase
 from selector.layout.clip_forces import borne
-from selector.layout.clip_windows import Window, lines_of
+from selector.layout.clip_windows import Window, free, lines_of
 from selector.layout.least_change import (
     Change,
     Found,
@@ -51,6 +51,13 @@ class ClipAnswer:
         return self.found.changes[0]
 
     @property
+    def unclear(self) -> bool:
+        """Whether marks that nobody has yet may show more than is known here."""
+        lines = () if self.found is None else self.found.lines
+        dark = any(x.miss is not None and x.miss.cause == "dark" for x in lines)
+        return (dark or bool(self.case.unmarked)) and not self.early
+
+    @property
     def lines(self) -> tuple[Line, ...]:
         """Rail lines to mark on the roof: as drawn, or after a change that leaves all figures."""
         if self.found is None or not self.word.is_yes:
@@ -67,10 +74,12 @@ def clip_answer(case: ClipCase) -> ClipAnswer:
         return ClipAnswer(case, _beside(case, Word.CONDITIONAL), _anywhere(task), ())
     found = find(task)
     drawn = _drawn(case, task)
-    word = _beside(case, _word(found))
-    if word != Word.FORBIDDEN and case.unmarked and _never(case, task):
-        return ClipAnswer(case, Word.FORBIDDEN, found, drawn, early=True)
-    return ClipAnswer(case, word, found, drawn)
+    word = _word(found)
+    if case.unmarked:
+        early = _never(task)
+        word = Word.FORBIDDEN if early else max(Word.OBSERVE, min(word, Word.ENGINEER))
+        return ClipAnswer(case, _beside(case, word), found, drawn, early)
+    return ClipAnswer(case, _beside(case, word), found, drawn)
 
 
 def _beside(case: ClipCase, word: Word) -> Word:
@@ -80,17 +89,19 @@ def _beside(case: ClipCase, word: Word) -> Word:
 
 def _word(found: Found) -> Word:
     """The word of a block by its lines and by what would help."""
-    if found.stands or any(change.kind in SET_OUT_ONLY for change in found.changes):
+    if found.stands:
+        return Word.CONDITIONAL
+    causes = {line.miss.cause for line in found.lines if line.miss is not None}
+    if "dark" in causes:
+        return Word.OBSERVE  # the block may stand as it is drawn: look first
+    if any(change.kind in SET_OUT_ONLY for change in found.changes):
         return Word.CONDITIONAL
     if found.changes:
         return Word.OBSERVE  # forces and papers have to be worked out anew first
-    causes = {line.miss.cause for line in found.lines if line.miss is not None}
-    if causes & {"clip", "zone"}:
-        return Word.FORBIDDEN
-    return Word.ENGINEER if causes & {"last bay", "share"} else Word.OBSERVE
+    return Word.FORBIDDEN if causes & {"clip", "zone"} else Word.ENGINEER
 
 
-def _never(case: ClipCase, task: Task) -> bool:
+def _never(task: Task) -> bool:
     """Whether the seams that are marked leave no way already."""
     seams = tuple(s for s in task.seams if s.marks)
     if not seams:
@@ -100,11 +111,12 @@ def _never(case: ClipCase, task: Task) -> bool:
 
 def _drawn(case: ClipCase, task: Task) -> tuple[Drawn, ...]:
     """What is wrong with each drawn height: distance and bay first, then the share of the clips."""
-    heights = [at for _, at in case.drawn]
+    heights, heights_free = [at for _, at in case.drawn], free(task.seams, task.reach)
     found = []
     for n, (name, at) in enumerate(case.drawn):
-        miss: Miss | None = nearest(task, [Window(at, at)])
-        if miss is not None and miss.cause == "clip" and miss.short <= 0:
+        clear = any(w.holds(at) for w in heights_free)
+        miss = None if clear else nearest(task, [Window(at, at)])
+        if clear:
             others = [*heights[:n], *heights[n + 1 :]]
             fits = task.pull is None or borne(task.seams, others, task.pull, Window(at, at))
             miss = None if fits or task.pull is None else overloaded(task, heights, at, task.pull)

@@ -198,6 +198,8 @@ class _Gather:
         down = max(0, block.rows[0] - clear)
         top = block.rows[-1] + block.length
         sheet = self.view.read(LENGTH).value
+        if isinstance(sheet, Measured) and top > (ends := max(p.high for p in sheet.places)):
+            self.miss("beyond", BLOCK, units.show(top, "length"), units.show(ends, "length"))
         up = FAR if not isinstance(sheet, Measured) else min(p.low for p in sheet.places)
         return Window(-down, max(0, up - clear - top))
 

@@ -46,7 +46,8 @@ def find(
         try:
             drawing = draw(told)
         except KeyError:
-            raise InputError.of(texts.say("clips.asking.nothing"), file=desk.job.file) from None
+            why = "nothing" if told.answer.case.ground == "weak" else "no_clips"
+            raise InputError.of(texts.say(f"clips.asking.{why}"), file=desk.job.file) from None
         write_whole(drawing, picture)
     with to_screen() as console:
         if as_json:

@@ -1,4 +1,4 @@
-"""Zones of each wind fill the plane and overlap nowhere: areas by shapely, another library (GEOS)."""
+"""Zones of each wind fill the plane and overlap nowhere: areas by shapely (GEOS)."""
 
 import pytest
 from hypothesis import given, settings

@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 from selector.facts.memo import Kept, Memo
 from selector.knowledge.base import Base, Part
 from selector.model.fact import NO_REASON, TRIVIAL, Cover, Fact, Reading, Reasons
-from selector.model.job import Array, Job, Observed, Plane, StackPlan, Stated
+from selector.model.job import Array, Job, Observed, Plane, StackPlan, Stated, Worked
 from selector.model.quantity import Candidates, Unknown, Value
 from selector.model.rule import SUBJECTS, Quantity
 from selector.model.stack import ClampPlace, Contact, Core, Joint
@@ -254,7 +254,20 @@ class View:
         entity = plan.id if plan is not None else "stack"
         return Fact(f"stack.{slot}", entity, shown, origin, "", "measured")
 
-    def stated(self, name: str) -> tuple[Stated, Fact] | Unknown:
+    def stated(self, name: str) -> tuple[Stated | Worked, Fact] | Unknown:
+        """A figure that a paper states for this, else one worked out, or why there is none."""
+        found, plan = self._on_paper(name), self.binding.plan
+        worked = None if plan is None else plan.worked.get(name)
+        if not isinstance(found, Unknown) or worked is None or plan is None:
+            return found
+        from selector import units
+
+        shown = units.show(worked.value, worked.dimension)
+        file = self.job.file if self.job is not None else ""
+        seen = f"worked out: {worked.how}"
+        return worked, Fact(f"stated.{name}", plan.array, shown, file, seen, worked.status)
+
+    def _on_paper(self, name: str) -> tuple[Stated, Fact] | Unknown:
         """A stated figure that its paper covers, or why there is none."""
         plan, array = self.binding.plan, self.binding.array
         owners = [owner for owner in (plan, array) if owner is not None]

@@ -235,6 +235,17 @@ class Layout:
 
 
 @dataclass(frozen=True)
+class Worked:
+    """A figure worked out from a layout and the actions on it: its largest value, and its worth."""
+
+    name: str
+    dimension: str
+    value: int
+    how: str
+    status: str
+
+
+@dataclass(frozen=True)
 class StackPlan:
     """A named stack of a job; an empty slot is known to be empty."""
 
@@ -253,6 +264,9 @@ class StackPlan:
     beside_clamps: str = "none"  # generation of clamps that stand under the same rows
     beside_rails: str = "none"  # rails that lie on the same plane
     line: int = 0
+    worked: dict[str, Worked] = field(
+        default_factory=dict
+    )  # of this layout; paper goes before
 
 
 @dataclass(frozen=True)
@@ -324,4 +338,5 @@ __all__ = [
     "Stated",
     "Strip",
     "Window",
+    "Worked",
 ]

@@ -5,13 +5,14 @@ than the bound that comes with it; the clips of the whole roof are not summed he
 judged by the same rules as one that somebody has drawn.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from itertools import pairwise
 
 from selector.facts.actions.gather import Gather
 from selector.facts.actions.loads import loads_of
 from selector.facts.actions.model import Open
+from selector.facts.links.figures import pressures, uplifts
 from selector.facts.places.clip_answer import ClipAnswer, clip_answer
 from selector.facts.places.clips import clip_case
 from selector.facts.places.heights import Heights, heights_of
@@ -50,7 +51,7 @@ from selector.layout.parting import (
 from selector.layout.pattern import fixed_pattern
 from selector.layout.stretch import Found, Stretch
 from selector.layout.stretch import Limits as StretchLimits
-from selector.model.job import StackPlan
+from selector.model.job import StackPlan, Worked
 from selector.model.truth import Word
 
 MISSED: dict[Cause, Word] = {  # why a line finds no height between the clips
@@ -63,6 +64,7 @@ MISSED: dict[Cause, Word] = {  # why a line finds no height between the clips
 HIGHER = ("cross", "upper_rail", "frame")
 ONE_LAYER = "a layout in one layer"
 Names = tuple[str, ...]
+Key = tuple[Stretch, Pattern, Names]
 BOUNDLESS_N = 1e9  # where no capacity is known, force decides nothing and is said to be open
 NUMBERS = ("local_clamp_factor", "rail_end_allowance", "row_break_gap", "third_line_off_middle")
 
@@ -248,7 +250,7 @@ class _Work:
         faults: tuple[geometry.Fault, ...],
     ) -> LaidOut:
         rails, lines = [], []
-        kept: dict[tuple[object, ...], Found] = {}
+        kept: dict[Key, Found] = {}
         lift = self.lift(roof, limits)
         for row in rows:
             carried = shares(row.box, heights.of_row(row.number))
@@ -270,7 +272,8 @@ class _Work:
         saw = sawn(self.desk.base, rail, tuple(rails), limits)
         placed = self.placed(roof, rows, saw.rails, saw.plan)
         self.tick(0.6)
-        option = self.judged(placed)
+        worked = self.worked(placed, kept)
+        option = self.judged(placed, worked)
         self.tick(1.0)
         flawed = any(f.faults for line in lines for f in line.found)
         opens = self.opens()
@@ -395,7 +398,13 @@ class _Work:
             cut,
         )
 
-    def judged(self, placed: Placed) -> Option:
+    def worked(self, placed: Placed, kept: Mapping[Key, Found]) -> dict[str, Worked]:
+        """Figures that follow from this layout and the actions on it."""
+        found = [one for one in kept.values() if not one.faults]
+        strips = [strip for stretch, *_ in kept for strip in stretch.strips]
+        return pressures(self.loads) | uplifts(self.loads, placed, found, strips)
+
+    def judged(self, placed: Placed, worked: dict[str, Worked]) -> Option:
         """The stack with this layout, by the rules: the seams that it crosses are those drawn."""
         crossed = tuple(crossed_seams(placed))
         wide = self.break_gap if placed.rows[0].breaks else None
@@ -406,7 +415,7 @@ class _Work:
             break_gap=wide,
         )
         job = replace(self.desk.job, arrays={**self.desk.job.arrays, array.id: array})
-        drawn = replace(self.plan, layout=as_drawn(placed, self.plan.layout))
+        drawn = replace(self.plan, layout=as_drawn(placed, self.plan.layout), worked=worked)
         return Desk(self.desk.base, job, self.desk.judge, before=self.desk).planned(drawn)
 
 

@@ -264,9 +264,7 @@ class StackPlan:
     beside_clamps: str = "none"  # generation of clamps that stand under the same rows
     beside_rails: str = "none"  # rails that lie on the same plane
     line: int = 0
-    worked: dict[str, Worked] = field(
-        default_factory=dict
-    )  # of this layout; paper goes before
+    worked: dict[str, Worked] = field(default_factory=dict)  # of this layout; paper goes before
 
 
 @dataclass(frozen=True)

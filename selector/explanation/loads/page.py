@@ -1,5 +1,6 @@
 """The page of `loads`: the word, the figures and what is missing first; details where asked for."""
 
+from selector.explanation.links.chain import Chain, chain_lines
 from selector.explanation.loads import details
 from selector.explanation.loads.plan_text import plan_text
 from selector.explanation.loads.telling import LoadsTelling
@@ -10,12 +11,18 @@ FIGURES = ("peak", *(f"{w}_{k}" for w in ("lift", "press") for k in LINKS), "sno
 
 
 def page(
-    telling: LoadsTelling, version: str, shown: tuple[str, ...], width: int = WIDTH
+    telling: LoadsTelling,
+    version: str,
+    shown: tuple[str, ...],
+    width: int = WIDTH,
+    chain: Chain | None = None,
 ) -> list[str]:
-    """Every line; `shown` are the topics whose lines are wanted."""
+    """Every line; `shown` are the topics whose lines are wanted, `chain` the links of a stack."""
     sheet, loads, say = Sheet(width), telling.loads, telling.say
     _head(sheet, telling)
     if shown in ((), TOPICS):
+        if chain is not None:
+            chain_lines(sheet, chain)
         _figures(sheet, telling)
         _opens(sheet, telling)
         _sets(sheet, telling)

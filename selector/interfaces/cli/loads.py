@@ -5,16 +5,22 @@ from pathlib import Path
 
 from selector import __version__
 from selector.errors import InputError, near
+from selector.explanation.links.chain import Chain, chain_data
 from selector.explanation.loads.as_json import loads_data
 from selector.explanation.loads.page import page
 from selector.explanation.loads.plan_svg import plan_svg
 from selector.explanation.loads.telling import LoadsTelling
 from selector.explanation.texts import Texts
 from selector.facts.actions.loads import loads_of
-from selector.facts.actions.model import TOPICS
+from selector.facts.actions.model import TOPICS, Loads
+from selector.inference.answer import Desk
+from selector.inference.lay_out import lay_out
+from selector.inference.links import chain_of
 from selector.interfaces.cli.screen import in_language, to_screen
+from selector.interfaces.cli.which_stack import stack_of
 from selector.jobs.read import read_job
 from selector.jobs.write import write_whole
+from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
 from selector.model.job import Array, Job
 
@@ -23,6 +29,7 @@ def work_out(
     path: Path,
     *,
     array: str | None,
+    stack: str | None,
     only: str | None,
     every: bool,
     picture: Path | None,
@@ -35,7 +42,11 @@ def work_out(
     texts = Texts.of(base)
     _check(texts, only, picture)
     job = read_job(path, base.vocabulary)
-    loads = loads_of(base, job, _array(texts, job, array))
+    chain = None
+    if stack is not None or (array is None and _asked(job) is not None):
+        loads, chain = _chain(base, job, texts, stack or _asked(job), array)
+    else:
+        loads = loads_of(base, job, _array(texts, job, array))
     told = LoadsTelling(loads, base, texts)
     if picture is not None:
         if loads.plan is None:
@@ -46,10 +57,28 @@ def work_out(
     with to_screen() as console:
         if as_json:
             data = loads_data(told, __version__, shown or TOPICS)
+            data["chain"] = None if chain is None else chain_data(chain)
             print(json.dumps(data, indent=1, ensure_ascii=False))
         else:
-            for line in page(told, __version__, shown, console.width):
+            for line in page(told, __version__, shown, console.width, chain):
                 print(line)
+
+
+def _asked(job: Job) -> str | None:
+    """The stack that the request is about, if it names one."""
+    return job.request.stack if job.request.stack in job.stacks else None
+
+
+def _chain(
+    base: Base, job: Job, texts: Texts, stack: str | None, array: str | None
+) -> tuple[Loads, Chain]:
+    """Loads and links of a stack, as it is laid out where that can be."""
+    desk = Desk(base, job)
+    plan = stack_of(desk, texts, stack, array)
+    laid = lay_out(desk, plan)
+    option = laid.option if laid.placed is not None else desk.planned(plan)
+    told = LoadsTelling(laid.loads, base, texts)
+    return laid.loads, Chain(plan.id, chain_of(option), told)
 
 
 def _check(texts: Texts, only: str | None, picture: Path | None) -> None:

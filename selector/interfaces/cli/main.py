@@ -144,6 +144,9 @@ def loads(
     context: typer.Context,
     job: JobFile,
     array: Annotated[str | None, typer.Option(help="Name of an array in the job.")] = None,
+    stack: Annotated[
+        str | None, typer.Option(help="Show every link of this stack, from module to board.")
+    ] = None,
     only: Annotated[
         str | None,
         typer.Option(help="Every line of one topic: wind, snow, weight or combinations."),
@@ -162,6 +165,7 @@ def loads(
     command.work_out(
         job,
         array=array,
+        stack=stack,
         only=only,
         every=every,
         picture=picture,

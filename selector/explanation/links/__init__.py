@@ -1,0 +1,1 @@
+"""The chain of a stack from module to board, told."""

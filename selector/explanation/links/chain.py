@@ -1,0 +1,107 @@
+"""The chain from module to board as lines and as data: each link with its ratio, weakest first."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from selector.explanation.loads.telling import LoadsTelling
+from selector.explanation.why.sheet import Sheet
+from selector.facts.actions.model import Ends
+from selector.facts.links.model import Link
+from selector.inference.links import most_used
+from selector.model.truth import Word
+
+BAR = 20  # letters of a link that is used up
+NAME, RATIO = 34, 14
+
+
+@dataclass(frozen=True)
+class Chain:
+    """The links of one stack, and in which words."""
+
+    stack: str
+    links: tuple[Link, ...]
+    telling: LoadsTelling
+
+    def name(self, link: Link) -> str:
+        """What the link is; its joint, where it is one."""
+        text = self.telling.say(f"links.name.{link.name}")
+        return f"{text}, {link.place}" if link.place else text
+
+    def ratio(self, link: Link) -> str:
+        """How much of it is used; empty where nobody knows."""
+        return "" if link.ratio is None else self._ends(link.ratio, "")
+
+    def sides(self, link: Link) -> str:
+        """What it gets and what it may take."""
+        if link.demand is None or link.capacity is None or not link.unit:
+            return ""
+        demand, capacity = (self._ends(e, link.unit) for e in (link.demand, link.capacity))
+        return self.telling.say("links.sides", demand=demand, capacity=capacity)
+
+    def word(self, link: Link) -> str:
+        """The word of the link alone, where it is no yes; empty else."""
+        return "" if link.word.is_yes else self.telling.texts.word(link.word.text)
+
+    @property
+    def weakest(self) -> str:
+        """The link that is used most, and how many nobody knows yet."""
+        say, found = self.telling.say, most_used(self.links)
+        unknown = sum(link.ratio is None for link in self.links)
+        first = say("links.none")
+        if found is not None:
+            first = say("links.weakest", name=self.name(found), ratio=self.ratio(found))
+        return f"{first}; {say('links.unknown', n=unknown)}" if unknown else first
+
+    def _ends(self, ends: Ends, unit: str) -> str:
+        low, high = (self.telling.shown(f"{x:.2f}") for x in ends)
+        text = low if low == high else self.telling.say("loads.interval", low=low, high=high)
+        return self.telling.say("loads.unit", value=text, unit=unit) if unit else text
+
+
+def chain_lines(sheet: Sheet, chain: Chain) -> None:
+    """The section of the page: the weakest link, then all from module to board."""
+    say = chain.telling.say
+    sheet.head(say("links.head", stack=chain.stack))
+    sheet.add("", chain.weakest)
+    sheet.lines.append("")
+    for link in chain.links:
+        bar = _bar(link)
+        ratio = chain.ratio(link) or chain.word(link)
+        sheet.lines.append(f"{bar}  {ratio}".rstrip())
+        sides = chain.sides(link)
+        text = chain.name(link) + (f": {sides}" if sides else "")
+        sheet.add("", text, 2)
+        for one in link.opens[:1]:
+            sheet.add("", chain.telling.missing(one), 4)
+    sheet.lines.append("")
+    sheet.add("", say("links.scope"))
+
+
+def chain_data(chain: Chain) -> list[dict[str, Any]]:
+    """The links as data, in the order of the chain."""
+    return [
+        {
+            "link": link.name,
+            "place": link.place,
+            "demand": None if link.demand is None else list(link.demand),
+            "capacity": None if link.capacity is None else list(link.capacity),
+            "unit": link.unit,
+            "ratio": None if link.ratio is None else list(link.ratio),
+            "word": link.word.text,
+            "clause": link.clause,
+            "how": link.how,
+            "inputs": list(link.inputs),
+            "status": link.status,
+            "missing": [one.about for one in link.opens],
+        }
+        for link in chain.links
+    ]
+
+
+def _bar(link: Link) -> str:
+    """How much of the link is used: full at 1, broken beyond, dots where nobody knows."""
+    if link.ratio is None:
+        return "[" + "?".center(BAR, ".") + "]"
+    used = min(BAR, round(link.ratio.high * BAR))
+    end = "]" if link.word < Word.FORBIDDEN else ">"
+    return "[" + "#" * used + " " * (BAR - used) + end

@@ -1,0 +1,112 @@
+"""The chain of a stack from module to board: every check that the rules make, link by link.
+
+Each figure is read where the rules read it, so the chain never says another word than they do.
+"""
+
+from collections.abc import Iterator
+
+from selector import units
+from selector.engineering.lines import STATUSES, weakest
+from selector.facts.actions.model import Ends, Open
+from selector.facts.links.model import Link
+from selector.facts.view import View
+from selector.inference.answer import Option
+from selector.inference.judge import Judgement
+from selector.model.quantity import Ratio, Unknown
+from selector.model.truth import Word
+
+MODULE_CLAMP = "module_clamp"
+TOGETHER = "clamp_together"  # two directions at once: a ratio, no figure of its own
+# Of the stack: name of the link, path of its check, and the figure that it gets.
+UPPER = (
+    ("module_up", "stack.module_up", "net_uplift"),
+    ("module_down", "stack.module_down", "net_down"),
+)
+RAIL = (
+    ("rail_up", "stack.rail_uplift", "net_uplift"),
+    ("rail_down", "stack.rail_down", "net_down"),
+)
+LOWER = (
+    ("clamp_up", "stack.clamp_uplift", "uplift_per_clamp"),
+    ("clamp_along", "stack.clamp_slide", "slide_per_clamp"),
+    (TOGETHER, "stack.clamp_together", ""),
+    ("clip", "stack.clip_share", "clip_share"),
+    ("fixed_clips", "stack.sheet_slide", "slide_per_fixed_clip"),
+)
+
+
+def chain_of(option: Option) -> tuple[Link, ...]:
+    """All links of a judged stack, from the module down to the building."""
+    by_kind: dict[str, list[Judgement]] = {}
+    for judgement in option.judgements:
+        by_kind.setdefault(judgement.subject.kind, []).append(judgement)
+    stack = by_kind["stack"][0].view
+    return tuple(_links(stack, [j.view for j in by_kind.get("joint", [])]))
+
+
+def most_used(links: tuple[Link, ...]) -> Link | None:
+    """The link that is used most, among those whose both sides are known; None without any."""
+    known = [link for link in links if link.ratio is not None]
+    return max(known, key=lambda link: link.ratio.high if link.ratio else 0.0, default=None)
+
+
+def _links(stack: View, joints: list[View]) -> Iterator[Link]:
+    yield from (_link(stack, *row) for row in UPPER)
+    above = [v for v in joints if _on_module(v)]
+    yield from _joints(above, MODULE_CLAMP, "per_module_clamp")
+    if stack.binding.rail is not None:
+        yield from (_link(stack, *row) for row in RAIL)
+    yield from _joints([v for v in joints if not _on_module(v)], "joint", "per_clamp")
+    yield from (_link(stack, *row) for row in LOWER)
+    yield _link(stack, "building", "array.reserve", "")
+
+
+def _joints(views: list[View], name: str, of: str) -> Iterator[Link]:
+    for view in views:
+        yield _link(view, f"{name}_up", "joint.uplift", f"uplift_{of}")
+        yield _link(view, f"{name}_along", "joint.along", f"slide_{of}")
+
+
+def _on_module(view: View) -> bool:
+    joint = view.binding.joint
+    return joint is not None and view.part(joint.upper).slot == MODULE_CLAMP
+
+
+def _link(view: View, name: str, path: str, figure: str) -> Link:
+    """One check as the rules read it."""
+    reading = view.read(path)
+    joint = view.binding.joint
+    place = "" if joint is None else joint.id
+    stated = view.stated(figure) if figure else Unknown("not asked")
+    facts = sorted({f for reason in reading.because[:1] for f in reason}, key=lambda f: f.path)
+    inputs = tuple(f.shown for f in facts)
+    status = weakest(f.status for f in facts if f.status in STATUSES) if facts else ""
+    demand, how, unit = None, "", ""
+    if not isinstance(stated, Unknown):
+        value, fact = stated
+        size, unit = _size(value.dimension)
+        demand = Ends(value.value / size, value.value / size)
+        how = fact.seen
+    opens: tuple[Open, ...] = ()
+    capacity = None
+    if isinstance(reading.value, Ratio):
+        found = reading.value
+        if demand is not None and name != TOGETHER:
+            low, high = (_over(demand.high, r) for r in (found.high, found.low))
+            capacity = Ends(low, high)
+        else:  # a ratio without a figure of its own, such as two directions at once
+            demand, capacity, unit = Ends(found.low, found.high), Ends(1.0, 1.0), ""
+    else:
+        asks = reading.asks or (path,)
+        opens = tuple(Open(Word.OBSERVE, "missing", one, "not asked") for one in asks)
+    return Link(name, place, demand, capacity, unit, "", how, inputs, status, opens)
+
+
+def _over(demand: float, ratio: float) -> float:
+    return demand / ratio if ratio > 0 else float("inf")
+
+
+def _size(dimension: str) -> tuple[int, str]:
+    """Base units in the unit that is shown, and its name."""
+    unit = {"force": "kN", "pressure": "kPa"}[dimension]
+    return units.parse(f"1 {unit}", dimension), unit

@@ -275,4 +275,6 @@ class PlacesTelling:
         name = "least" if laid.placed.pattern == "least" else "fixed"
         pattern = self.texts.word(laid.placed.pattern)
         at_least = sum(f.at_least for line in laid.lines for f in line.found)
-        return self.say(f"places.claim.{name}", at_least=at_least, pattern=pattern)
+        clamps = self.say("places.rails.clamps", n=len(list(laid.placed.clamps)))
+        holes = {"at_least": at_least, "pattern": pattern, "clamps": clamps}
+        return self.say(f"places.claim.{name}", **holes)

@@ -24,7 +24,8 @@ def listed_below(placed: Placed, texts: Texts) -> Iterator[str]:
     """Where each keep-out and divide lies, and how the figures are meant."""
     say, roof = texts.say, placed.roof
     yield say("drawing.plan.figures")
-    for keep in roof.keeps[:MOST]:
+    margins = {margin.id for margin in roof.margins}  # strips that are drawn are said as margins
+    for keep in [keep for keep in roof.keeps if keep.id not in margins][:MOST]:
         places = {k: mm_text(getattr(keep.box, k), texts) for k in ("x0", "x1", "y0", "y1")}
         kind = say(f"drawing.keep.{keep.kind}")
         yield say("drawing.keep_at", name=short(keep.id, 40), kind=kind, **places)

@@ -22,6 +22,8 @@ from selector.jobs.read import read_job
 from selector.knowledge.loader import load_base
 from selector.layout.model import Pattern
 
+MISDRAWN = ("not here", "left out")  # clamps drawn where no seam lies, or where none may stand
+
 
 def lay(
     path: Path,
@@ -60,4 +62,5 @@ def lay(
         else:
             for line in page(told, __version__, console.width):
                 print(line)
-    return 2 if laid.impossible else 0
+    misdrawn = any(flaw.kind in MISDRAWN for _, flaw in laid.flaws)
+    return 2 if laid.impossible or misdrawn else 0

@@ -43,7 +43,7 @@ def uplifts(
     clamp = max((c.force_n for one in found for c in one.clamps), default=0.0)
     line = max((s.n_per_m for s in strips), default=0.0)
     widest = max(box.x1 - box.x0 for r in placed.rows for box in r.modules) / 1e6
-    how = f"set {row.name}, worst zone at each place, "
+    how = f"set {row.name} in the worst zone of each place: "
     return {
         "uplift_per_clamp": _force(
             "uplift_per_clamp", clamp, how + "each rail piece as a beam over its clamps", status

@@ -1,6 +1,6 @@
 """What came of a layout, and the same layout as somebody would have drawn it in the job file."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 from selector.facts.actions.model import Loads, Open
@@ -12,7 +12,7 @@ from selector.layout.faults import Fault
 from selector.layout.model import Placed
 from selector.layout.stretch import Fault as Flaw
 from selector.layout.stretch import Found
-from selector.model.job import Array, Job, Layout, Line, RailLine, StackPlan
+from selector.model.job import Array, Job, Layout, Line, RailLine, StackPlan, Worked
 from selector.model.truth import Word
 
 
@@ -53,6 +53,7 @@ class LaidOut:
     heights: Heights | None = None
     added: tuple[int, ...] = ()  # breaks of a row that the job does not name
     unjoined: tuple[str, ...] = ()  # why a row cannot be parted, or a piece not be joined
+    worked: dict[str, Worked] = field(default_factory=dict)  # figures that follow from it
     sketch: Placed | None = None  # plane and modules alone, where no rail can be drawn
     clips: ClipAnswer | None = None  # what the clips leave of the heights
     elsewhere: Elsewhere | None = None

@@ -295,6 +295,7 @@ class _Work:
             heights,
             added,
             unjoined=tuple(dict.fromkeys(u.why for u in saw.unsawn)),
+            worked=worked,
             elsewhere=self.elsewhere,
             nowhere=self.nowhere,
             clips=self.clips,

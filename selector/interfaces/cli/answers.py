@@ -10,6 +10,7 @@ from selector.explanation.console import SHOWN, show
 from selector.explanation.texts import Texts
 from selector.inference.answer import Answer, Desk
 from selector.inference.changes import explained
+from selector.inference.worked import with_worked
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.jobs.read import read_job
 from selector.knowledge.base import Base
@@ -69,6 +70,7 @@ def judge(
             names = ", ".join(sorted(job.stacks)) or say("asking.none")
             text = say("asking.no_stack", stack=stack) if stack else say("asking.which_stack")
             raise InputError.of(text, say("asking.use_stack", names=names), file=job.file)
+        desk = with_worked(desk, stack)
         answer = explained(desk, stack)
     return _print(answer, base, job, as_json=as_json, most=SHOWN)
 

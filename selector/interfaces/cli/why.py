@@ -12,6 +12,7 @@ from selector.explanation.why.picture_svg import picture_svg
 from selector.explanation.why.telling import VOICES, Telling
 from selector.inference.answer import Desk
 from selector.inference.why import why
+from selector.inference.worked import with_worked
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.jobs.read import read_job
 from selector.jobs.write import write_whole
@@ -43,6 +44,7 @@ def explain(
     if against is not None:
         their_job = read_job(against, base.vocabulary)
         other = (Desk(base, their_job, desk.judge), _other(texts, their_job, against_stack, name))
+    desk = with_worked(desk, name)
     told = Telling(why(desk, name, other), base, job, texts, voice, every)
     if picture is not None:
         write_whole(picture_svg(told), picture)

@@ -168,6 +168,11 @@ def test_wrong_options_are_one_message(job: Path, options: list[str], said: str)
 BY = ("--by", "rn")
 
 
+def _heeds_interrupts() -> None:
+    """As on any terminal, also where the tests themselves run in the background and ignore them."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 class Terminal:
     """A talk on a pseudo terminal."""
 
@@ -184,6 +189,7 @@ class Terminal:
             stderr=follower,
             env=env,
             start_new_session=True,
+            preexec_fn=_heeds_interrupts,
         )
         os.close(follower)
         self.text = ""

@@ -91,6 +91,11 @@ def no_quantities(job: Data, array: str) -> Iterator[tuple[str, str]]:
         yield "outline", " x ".join(sides)
     if corners := outline.get("polygon"):
         yield "outline", "; ".join(" ".join(c) for c in corners)
+    seams: Data = plane.get("seams", {})
+    if first := seams.get("first"):
+        yield "seams", f"first {first}"
+    if named := seams.get("at"):
+        yield "seams", "; ".join(f"{name}: {x}" for name, x in named.items())
     for paper in job.get("papers", {}).values():
         covers = paper.get("covers", ())
         covers = [covers] if isinstance(covers, str) else covers
@@ -273,6 +278,35 @@ def _regular(seam: str, text: str, tolerance: int) -> list[str]:
     return [f"{(first + i * step) / MILLIMETRE:g} mm" for i in range(number + 1)]
 
 
+# --- where the seams run ---------------------------------------------------------------------
+
+
+def _seams(said: Said) -> Data:
+    """Seams from the left end of the eave, each by its name, or the first one alone."""
+    tools = said.base.vocabulary.quantities["plane.seam.spacing"].tools
+    if said.way not in tools:
+        raise ValueError(f"with which tool? add it, such as `:: tape` ({', '.join(tools)})")
+    text = said.text.strip().lower()
+    way = {"tool": said.way, "by": said.by}
+    if text.startswith("first"):
+        [*lengths] = _lengths(text[len("first") :], "mm")
+        if len(lengths) != 1:
+            raise ValueError("expected one distance, such as `first 200 mm`")
+        shape: Data = {"first": lengths[0]}
+    else:
+        read: dict[str, str] = {}
+        for one in re.split(r"\s*;\s*", text):
+            name, colon, rest = one.partition(":")
+            lengths = _lengths(rest, "mm") if colon else []
+            if len(lengths) != 1:
+                raise ValueError("expected `first 200 mm`, or `s01: 200 mm; s02: 730 mm`")
+            read[_seam(name.strip())] = lengths[0]
+        shape = {"at": read}
+    job, array = _changed(said)
+    job["planes"][array["plane"]]["seams"] = {**shape, **way}
+    return job
+
+
 # --- the outline ---------------------------------------------------------------------------
 
 
@@ -320,6 +354,7 @@ ENTRIES = MappingProxyType(
         "array.block": Entry("corner", _corner),
         "plane.clips.marks": Entry("marks", _marks),
         "plane.outline": Entry("outline", _outline),
+        "plane.seams": Entry("seams", _seams),
         "array.module": Entry("module", _module),
         "array.orientation": Entry("orientation", _of_the_array("orientation", _way_up)),
         "array.tilt": Entry("tilt", _of_the_array("tilt", _tilt)),

@@ -173,6 +173,24 @@ def test_everything_that_is_asked_can_be_typed_or_says_its_key(base: Base) -> No
     assert set(ENTRIES) - typed == {"array.rows", "array.gap", "array.rail_lines"}
 
 
+def test_where_seams_run_is_typed_with_its_tool(base: Base) -> None:
+    job = put(base, "plane.seams", "s01: 200 mm; s02: 730", "tape")
+    assert job["planes"]["roof"]["seams"] == {
+        "at": {"s01": "200 mm", "s02": "730 mm"},
+        "tool": "tape",
+        "by": "rn",
+    }
+    assert dict(no_quantities(job, "a1"))["seams"] == "s01: 200 mm; s02: 730 mm"
+    assert put(base, "plane.seams", "first 0.2 m", "tape")["planes"]["roof"]["seams"]["first"]
+    for text, way, told in (
+        ("first 200 mm", "", "with which tool"),
+        ("first 200 730 mm", "tape", "one distance"),
+        ("200 730 mm", "tape", "expected `first"),
+    ):
+        with pytest.raises(ValueError, match=told):
+            put(base, "plane.seams", text, way)
+
+
 def test_all_that_was_typed_is_told(base: Base) -> None:
     job = put(base, "plane.clips.marks", "s03: 310 760 mm; s04: ?", "low sun")
     job["arrays"]["a1"] |= {"zones": ["field", "edge"], "crosses": ["s03"], "clamps": "every seam"}

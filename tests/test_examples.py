@@ -25,7 +25,7 @@ from selector.facts.actions.model import TOPICS
 from selector.inference.answer import Answer, Desk
 from selector.inference.changes import explained
 from selector.inference.judge import Judge
-from selector.inference.lay_out import lay_out
+from selector.inference.repair import lay_out
 from selector.inference.why import why
 from selector.jobs.read import read_job
 from selector.kit.count import Judged, kit_of

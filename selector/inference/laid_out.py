@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 from itertools import pairwise
+from typing import Literal
 
 from selector.facts.actions.model import Loads, Open
 from selector.facts.places.clip_answer import ClipAnswer
@@ -24,6 +25,15 @@ class Elsewhere:
     left: int
     breaks: tuple[int, ...]
     gap: int
+
+
+@dataclass(frozen=True)
+class Repair:
+    """What was changed until the layout held: rail lines moved, or clamps added, from and to."""
+
+    kind: Literal["lines", "clamps"]
+    before: int
+    after: int
 
 
 @dataclass(frozen=True)
@@ -54,6 +64,7 @@ class LaidOut:
     added: tuple[int, ...] = ()  # breaks of a row that the job does not name
     unjoined: tuple[str, ...] = ()  # why a row cannot be parted, or a piece not be joined
     worked: dict[str, Worked] = field(default_factory=dict)  # figures that follow from it
+    repairs: tuple[Repair, ...] = ()
     sketch: Placed | None = None  # plane and modules alone, where no rail can be drawn
     clips: ClipAnswer | None = None  # what the clips leave of the heights
     elsewhere: Elsewhere | None = None

@@ -66,19 +66,12 @@ ONE_LAYER = "a layout in one layer"
 Names = tuple[str, ...]
 Key = tuple[Stretch, Pattern, Names]
 BOUNDLESS_N = 1e9  # where no capacity is known, force decides nothing and is said to be open
-NUMBERS = ("local_clamp_factor", "rail_end_allowance", "row_break_gap", "third_line_off_middle")
 
 
-def lay_out(
-    desk: Desk,
-    plan: StackPlan,
-    pattern: Pattern | None = None,
-    tick: Callable[[float], None] = lambda share: None,
+def laid_once(
+    desk: Desk, plan: StackPlan, pattern: Pattern | None, tick: Callable[[float], None]
 ) -> LaidOut:
-    """Lay out the array of a stack; nothing that is not known is filled in.
-
-    `tick` is told how much of the work is done, from 0 to 1.
-    """
+    """Lay out the array of a stack as it is; nothing that is not known is filled in."""
     return _Work(desk, plan, pattern, tick).done()
 
 
@@ -401,9 +394,8 @@ class _Work:
 
     def worked(self, placed: Placed, kept: Mapping[Key, Found]) -> dict[str, Worked]:
         """Figures that follow from this layout and the actions on it."""
-        found = [one for one in kept.values() if not one.faults]
         strips = [strip for stretch, *_ in kept for strip in stretch.strips]
-        return pressures(self.loads) | uplifts(self.loads, placed, found, strips)
+        return pressures(self.loads) | uplifts(self.loads, placed, kept.values(), strips)
 
     def judged(self, placed: Placed, worked: dict[str, Worked]) -> Option:
         """The stack with this layout, by the rules: the seams that it crosses are those drawn."""

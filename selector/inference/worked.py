@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from selector.inference.answer import Desk
-from selector.inference.lay_out import lay_out
+from selector.inference.repair import lay_out
 
 
 def with_worked(desk: Desk, stack_id: str) -> Desk:

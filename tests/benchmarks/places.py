@@ -15,7 +15,7 @@ import yaml
 
 from selector.inference.answer import Desk
 from selector.inference.laid_out import LaidOut
-from selector.inference.lay_out import lay_out
+from selector.inference.repair import lay_out
 from selector.jobs.read import job_of
 from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base

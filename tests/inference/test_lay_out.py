@@ -12,8 +12,8 @@ import pytest
 
 from selector.inference.answer import Desk
 from selector.inference.judge import Judge
-from selector.inference.laid_out import LaidOut
-from selector.inference.lay_out import as_drawn, lay_out
+from selector.inference.laid_out import LaidOut, as_drawn
+from selector.inference.repair import lay_out
 from selector.jobs.read import job_of
 from selector.knowledge.base import Base
 from selector.knowledge.yaml_reader import read_string

@@ -13,8 +13,8 @@ from selector.facts.actions.loads import loads_of
 from selector.inference.answer import Desk
 from selector.inference.judge import Judge
 from selector.inference.laid_out import as_drawn
-from selector.inference.lay_out import lay_out
 from selector.inference.links import chain_of, most_used
+from selector.inference.repair import lay_out
 from selector.inference.worked import with_worked
 from selector.jobs.read import job_of
 from selector.knowledge.base import Base

@@ -12,7 +12,7 @@ from selector.explanation.places.telling import PlacesTelling
 from selector.explanation.texts import Texts
 from selector.inference.answer import Desk
 from selector.inference.judge import Judge
-from selector.inference.lay_out import lay_out
+from selector.inference.repair import lay_out
 from selector.jobs.read import read_job
 from selector.kit.count import Judged, kit_of
 from selector.knowledge.base import Base

@@ -32,6 +32,7 @@ def layout_data(telling: PlacesTelling, version: str) -> dict[str, Any]:
             {"word": o.word.text, "path": o.about, "text": telling.missing(o)} for o in laid.opens
         ],
         "breaks_added": list(laid.added),
+        "repairs": telling.repairs,
         "layout": None if laid.placed is None else _placed(telling, laid.placed),
     }
 

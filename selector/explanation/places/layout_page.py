@@ -46,7 +46,7 @@ def _head(sheet: Sheet, telling: PlacesTelling) -> None:
     sheet.lines.append("")
     sheet.add("", say("answer.word", word=telling.texts.word(word).upper(), meaning=meaning))
     sheet.add("", telling.modules)
-    for text in (telling.added, telling.elsewhere):
+    for text in (telling.added, *telling.repairs, telling.elsewhere):
         if text:
             sheet.add("", text)
 

@@ -159,6 +159,18 @@ class PlacesTelling:
         return self.say("places.rails.gap", gap=self.millimetres(right.x0 - left.x1))
 
     @property
+    def repairs(self) -> list[str]:
+        """What was changed until the layout held."""
+        said = []
+        for one in self.laid.repairs:
+            if one.kind == "lines":
+                said.append(self.say("places.repair.lines", n=one.after))
+            else:
+                counts = {"before": one.before, "after": one.after}
+                said.append(self.say("places.repair.clamps", **counts))
+        return said
+
+    @property
     def elsewhere(self) -> str:
         """Where the array would have to lie; empty where it lies well."""
         found = self.laid.elsewhere

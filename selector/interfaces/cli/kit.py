@@ -11,7 +11,7 @@ from selector.explanation.kit.table import table
 from selector.explanation.kit.telling import KitTelling
 from selector.explanation.texts import Texts
 from selector.inference.answer import Desk
-from selector.inference.lay_out import lay_out
+from selector.inference.repair import lay_out
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.interfaces.cli.waiting import waiting
 from selector.interfaces.cli.which_stack import stack_of

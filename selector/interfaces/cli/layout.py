@@ -13,7 +13,7 @@ from selector.explanation.places.plan_svg import plan_svg
 from selector.explanation.places.telling import PlacesTelling
 from selector.explanation.texts import Texts
 from selector.inference.answer import Desk
-from selector.inference.lay_out import lay_out
+from selector.inference.repair import lay_out
 from selector.interfaces.cli.pictures import check_picture, write_picture
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.interfaces.cli.waiting import waiting

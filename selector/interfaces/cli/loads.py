@@ -14,8 +14,8 @@ from selector.explanation.texts import Texts
 from selector.facts.actions.loads import loads_of
 from selector.facts.actions.model import TOPICS, Loads
 from selector.inference.answer import Desk
-from selector.inference.lay_out import lay_out
 from selector.inference.links import chain_of
+from selector.inference.repair import lay_out
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.interfaces.cli.which_stack import stack_of
 from selector.jobs.read import read_job

@@ -14,7 +14,7 @@ from selector.explanation.sheet.sheet import sheet_of
 from selector.explanation.texts import Texts
 from selector.inference.answer import Desk
 from selector.inference.laid_out import LaidOut
-from selector.inference.lay_out import lay_out
+from selector.inference.repair import lay_out
 from selector.interfaces.cli.pictures import check_folder
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.interfaces.cli.waiting import waiting

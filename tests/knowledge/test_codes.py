@@ -56,6 +56,8 @@ def test_editions_and_choices(base: Base) -> None:
         "en-1991-1-3-2003",
         "en-1990-2002",
         "roof-parallel-arrays",
+        "en-1993-1-1-2005",
+        "en-1999-1-1-2007",
         "asce-7-16",
         "asce-7-22",
     }

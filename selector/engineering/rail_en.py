@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from selector.engineering.lines import Given, Ledger, Sheet, finite
 from selector.engineering.tables import MemberEdition
 
-LARGEST = 1e3  # m, m2, m3 and m4 alike; nobody means more
+LEAST, LARGEST = 1e-12, 1e3  # m, m2, m3 and m4 alike: from 1 mm4 up; nobody means more
 STRONGEST_PA = 1e10
 HALF = 0.5  # shear up to half of its resistance leaves bending as it is
 
@@ -138,7 +138,7 @@ def limit_m(length_m: float, share: float) -> float:
 
 def _above(name: str, value: float, most: float) -> float:
     """A figure above zero."""
-    return finite(name, value, math.ulp(0.0), most)
+    return finite(name, value, LEAST, most)
 
 
 def _factor(value: float) -> float:

@@ -29,6 +29,13 @@ PINT = {
     "g": "gram",
     "kg": "kilogram",
     "GPa": "gigapascal",
+    "MPa": "megapascal",
+    "mm2": "millimeter ** 2",
+    "cm2": "centimeter ** 2",
+    "mm3": "millimeter ** 3",
+    "cm3": "centimeter ** 3",
+    "mm4": "millimeter ** 4",
+    "cm4": "centimeter ** 4",
     "K": "kelvin",
 }
 

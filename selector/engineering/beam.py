@@ -1,8 +1,9 @@
 """A straight beam on unyielding supports at unequal places, with an overhang at each end.
 
-Uniform stiffness, which cancels out of every figure here. Loads and reactions are positive against
-each other; a moment that bends the beam over a support is negative. Statics: the equation of three
-moments (B. P. E. Clapeyron, 1857) for the continuous beam, the lever rule for the hinged one.
+Uniform stiffness, which cancels out of every figure here; how far it bends is in `bent.py`, and
+pieces joined by hinges are in `hinge.py`. Loads and reactions are positive against each other; a
+moment that bends the beam over a support is negative. Statics: the equation of three moments
+(B. P. E. Clapeyron, 1857) for the continuous beam, the lever rule for the hinged one.
 """
 
 from collections.abc import Iterator
@@ -54,7 +55,7 @@ class Solved:
 
 
 @dataclass(frozen=True)
-class _Bay:
+class Bay:
     """The beam from `left` on, `length` long, with the loads on it, counted from `left`."""
 
     left: float
@@ -64,9 +65,20 @@ class _Bay:
 
     @property
     def load(self) -> float:
+        """All that stands on it, in N."""
         return sum(s.n_per_m * (s.x1_m - s.x0_m) for s in self.spreads) + sum(
             p.force_n for p in self.points
         )
+
+    @property
+    def marks(self) -> list[float]:
+        """Its ends and where a load stands, begins or ends."""
+        marks = {0.0, self.length, *(p.x_m for p in self.points)}
+        return sorted(marks | {x for s in self.spreads for x in (s.x0_m, s.x1_m)})
+
+    def spread_over(self, low: float, high: float) -> float:
+        """Spread load between two neighbouring marks, in N/m."""
+        return sum(s.n_per_m for s in self.spreads if s.x0_m < high and low < s.x1_m)
 
     @property
     def moment(self) -> float:
@@ -81,7 +93,7 @@ def rigid(beam: Beam) -> Solved:
 
     Statics: the equation of three moments, one row for each inner support.
     """
-    bays = _bays(beam)
+    bays = bays_of(beam)
     spans = bays[1:-1]
     first, last = _end_moments(bays)
     upper, right = [0.0], [first]  # of the rows so far, the support before taken out of each
@@ -102,7 +114,7 @@ def hinged(beam: Beam) -> Solved:
 
     Statics: the lever rule, bay by bay.
     """
-    bays = _bays(beam)
+    bays = bays_of(beam)
     first, last = _end_moments(bays)
     return _solved(bays, (first, *[0.0] * (len(bays) - 3), last))
 
@@ -119,7 +131,7 @@ def forces_n(beam: Beam) -> tuple[float, ...]:
 # --- the parts of a solve --------------------------------------------------------------
 
 
-def _bays(beam: Beam) -> list[_Bay]:
+def bays_of(beam: Beam) -> list[Bay]:
     """Left overhang, spans, right overhang; a load over a support stands in the bay left of it."""
     _check(beam)
     marks = [beam.x0_m, *beam.supports_m, beam.x1_m]
@@ -135,7 +147,7 @@ def _bays(beam: Beam) -> list[_Bay]:
             for p in beam.points
             if low < p.x_m <= high or (number == 0 and p.x_m == low)
         )
-        bays.append(_Bay(low, high - low, spreads, points))
+        bays.append(Bay(low, high - low, spreads, points))
     return bays
 
 
@@ -161,13 +173,13 @@ def _ends(beam: Beam) -> tuple[tuple[str, float], tuple[str, float]]:
     return ("left end", beam.x0_m), ("right end", beam.x1_m)
 
 
-def _end_moments(bays: list[_Bay]) -> tuple[float, float]:
+def _end_moments(bays: list[Bay]) -> tuple[float, float]:
     """Moments over the first and the last support, from the overhangs alone."""
     left, right = bays[0], bays[-1]
     return left.moment - left.load * left.length, -right.moment
 
 
-def _turn_left(bay: _Bay) -> float:
+def _turn_left(bay: Bay) -> float:
     """6 EI times the turn of a simple span's left end: P a b (l + b) / l for each load."""
     length = bay.length
 
@@ -179,7 +191,7 @@ def _turn_left(bay: _Bay) -> float:
     return (spread + point) / length
 
 
-def _turn_right(bay: _Bay) -> float:
+def _turn_right(bay: Bay) -> float:
     """6 EI times the turn of a simple span's right end: P a b (l + a) / l for each load."""
     length = bay.length
 
@@ -191,7 +203,7 @@ def _turn_right(bay: _Bay) -> float:
     return (spread + point) / length
 
 
-def _solved(bays: list[_Bay], moments: tuple[float, ...]) -> Solved:
+def _solved(bays: list[Bay], moments: tuple[float, ...]) -> Solved:
     """Reactions and span maxima that belong to the moments over the supports."""
     spans = bays[1:-1]
     reactions = [0.0] * len(moments)
@@ -199,9 +211,7 @@ def _solved(bays: list[_Bay], moments: tuple[float, ...]) -> Solved:
     reactions[-1] += bays[-1].load
     largest, places = [], []
     for number, bay in enumerate(spans):
-        lean = (moments[number + 1] - moments[number]) / bay.length
-        at_right = bay.moment / bay.length - lean
-        at_left = bay.load - at_right
+        at_left, at_right = end_shears(bay, moments[number], moments[number + 1])
         reactions[number] += at_left
         reactions[number + 1] += at_right
         moment, place = max(_along(bay, moments[number], at_left), key=lambda found: found[0])
@@ -210,13 +220,20 @@ def _solved(bays: list[_Bay], moments: tuple[float, ...]) -> Solved:
     return Solved(tuple(reactions), moments, tuple(largest), tuple(places))
 
 
-def _along(bay: _Bay, moment: float, shear: float) -> Iterator[tuple[float, float]]:
+def end_shears(bay: Bay, left_nm: float, right_nm: float) -> tuple[float, float]:
+    """What a span hands to its left and to its right support, loads over the right one included.
+
+    Statics: the lever rule, and what the two end moments lean on it.
+    """
+    at_right = bay.moment / bay.length - (right_nm - left_nm) / bay.length
+    return bay.load - at_right, at_right
+
+
+def _along(bay: Bay, moment: float, shear: float) -> Iterator[tuple[float, float]]:
     """Moment and place wherever a span's moment may be largest: at marks and where shear ends."""
-    marks = {0.0, bay.length, *(p.x_m for p in bay.points)}
-    marks |= {x for s in bay.spreads for x in (s.x0_m, s.x1_m)}
     yield moment, 0.0
-    for low, high in pairwise(sorted(marks)):
-        load = sum(s.n_per_m for s in bay.spreads if s.x0_m < high and low < s.x1_m)
+    for low, high in pairwise(bay.marks):
+        load = bay.spread_over(low, high)
         if load and 0 < shear / load < high - low:
             yield moment + shear**2 / load / 2, low + shear / load
         step = high - low

@@ -72,6 +72,8 @@ FIGURES: Mapping[str, Mapping[str, str]] = {
         "snow_altitude": "m",
     },
     "arrays": {"tilt_limit": "deg", "gap_limit": "m", "edge_gaps": ""},
+    "aluminium": {"gamma_m1": "", "gamma_m2": "", "modulus": "Pa"},
+    "steel": {"gamma_m0": "", "modulus": "Pa"},
     "trial": {
         "speed_share": "kg/m3",
         "exposure_share": "",
@@ -105,6 +107,8 @@ CLAUSES: Mapping[str, tuple[str, ...]] = {
     "snow": (),
     "basis": (),
     "arrays": ("net pressure", "array holds snow"),
+    "aluminium": ("bending", "shear", "shear with bending"),
+    "steel": ("bending", "shear", "shear with bending"),
     "trial": ("map speed", "mean height"),
 }
 # Zones of each roof in each wind; every one needs its curve of the negative row.
@@ -222,6 +226,13 @@ class TrialEdition(Edition):
 
 
 @dataclass(frozen=True)
+class MemberEdition(Edition):
+    """Resistance of members of one material."""
+
+    material: str  # aluminium | steel
+
+
+@dataclass(frozen=True)
 class Variant:
     """The way that a country takes."""
 
@@ -294,3 +305,12 @@ class Codes:
             known = sorted(k for k, v in self.editions.items() if isinstance(v, TrialEdition))
             raise BadInputError(f"no trial edition `{edition}`; known: {', '.join(known)}")
         return found
+
+    def members(self, material: str) -> MemberEdition | None:
+        """The newest edition for members of this material, by its id; None where there is none."""
+        found = [
+            edition
+            for _, edition in sorted(self.editions.items())
+            if isinstance(edition, MemberEdition) and edition.material == material
+        ]
+        return found[-1] if found else None

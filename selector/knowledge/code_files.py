@@ -156,6 +156,18 @@ class ArraysFile(EditionFile):
     kind: Literal["arrays"]
 
 
+class AluminiumFile(EditionFile):
+    """An edition of the resistance of aluminium."""
+
+    kind: Literal["aluminium"]
+
+
+class SteelFile(EditionFile):
+    """An edition of the resistance of carbon steel."""
+
+    kind: Literal["steel"]
+
+
 class TrialFile(EditionFile):
     """An edition of a code on trial."""
 
@@ -196,5 +208,7 @@ FILES: Mapping[str, type[EditionFile]] = {
     "snow": SnowFile,
     "basis": BasisFile,
     "arrays": ArraysFile,
+    "aluminium": AluminiumFile,
+    "steel": SteelFile,
     "trial": TrialFile,
 }

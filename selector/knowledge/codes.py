@@ -10,12 +10,14 @@ from selector.engineering.lines import STATUSES, Ref
 from selector.errors import Problem, near
 from selector.knowledge.code_files import (
     FILES,
+    AluminiumFile,
     ClauseRow,
     EditionFile,
     FigureRow,
     NationalFile,
     Row,
     SnowFile,
+    SteelFile,
     TrialFile,
     WindFile,
 )
@@ -34,6 +36,7 @@ UNITS: Mapping[str, tuple[str, float]] = {
     "deg": ("deg", 1.0),
     "kg/m3": ("kg/m3", 1.0),
     "kN/m3": ("N/m3", 1000.0),
+    "GPa": ("Pa", 1e9),
 }
 At = tuple[object, ...]
 
@@ -141,6 +144,8 @@ class _Reader(Faults):
             if len(curve) != 2:
                 self.fault(document, ("equalization",), "expected two areas", "list both ends")
             return tables.TrialEdition(exposures=grounds, equalization=curve, **common)
+        if isinstance(shape, AluminiumFile | SteelFile):
+            return tables.MemberEdition(material=kind, **common)
         return tables.Edition(**common)
 
     # --- rows --------------------------------------------------------------------------

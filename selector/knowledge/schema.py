@@ -231,6 +231,32 @@ class BoltSet(Goods):
     offers: str
 
 
+class RailSection(Shape):
+    """What the section of a rail resists with, for uplift and pressure alike: the smaller of both.
+
+    `fo` is the strength at yield, `fu` at break; `wel` is the effective one where walls are thin.
+    """
+
+    wel: Annotated[int, BeforeValidator(number("section modulus"))]
+    wnet: Annotated[int, BeforeValidator(number("section modulus"))]
+    av: Annotated[int, BeforeValidator(number("area"))]
+    iy: Annotated[int, BeforeValidator(number("second moment"))]
+    fo: Annotated[int, BeforeValidator(number("strength"))]
+    fu: Annotated[int, BeforeValidator(number("strength"))]
+    alpha: Annotated[float, Field(ge=1, le=1.5)] = 1.0  # shape factor; 1 keeps it elastic
+    status: Status
+
+    @model_validator(mode="after")
+    def _can_be(self) -> "RailSection":
+        if min(self.wel, self.wnet, self.av, self.iy, self.fo) <= 0:
+            raise ValueError("every figure of a section is above zero")
+        if self.wnet > self.wel:
+            raise ValueError("`wnet` is above `wel`: holes add nothing")
+        if self.fu < self.fo:
+            raise ValueError("`fu` is below `fo`: it would break before it yields")
+        return self
+
+
 class Rail(Goods):
     """A rail; `offers` is what module clamps and upper parts sit on."""
 
@@ -242,6 +268,7 @@ class Rail(Goods):
     limits: "RailLimits"
     rigid_run: Length
     mass: LineMass
+    section: RailSection | None = None
     stock_lengths: StockLengths = ()  # bars as they are sold; none: whatever the seller has
 
 

@@ -35,6 +35,14 @@ FIGURES = {
     "width": ("width", "length"),
     "mass": ("mass", "mass"),
 }
+SECTION = {
+    "wel": ("elastic section modulus", "section modulus"),
+    "wnet": ("section modulus at holes", "section modulus"),
+    "av": ("area that takes shear", "area"),
+    "iy": ("second moment of area", "second moment"),
+    "fo": ("strength at yield", "strength"),
+    "fu": ("strength at break", "strength"),
+}
 # Paths of rules that speak about a part of this slot.
 SPOKEN = {
     "clamp": ("clamp.",),
@@ -162,6 +170,8 @@ def _figures(part: Part) -> Iterator[tuple[str, str]]:
         limits = shape.limits
         up, down = units.show(limits.uplift, "pressure"), units.show(limits.down, "pressure")
         yield "span and end hold up to", f"{up} away from the roof, {down} towards it"
+        if shape.section is not None:
+            yield from _section(shape.section)
     if isinstance(shape, schema.ModuleClamp):
         yield "holds frames", f"{shape.frame}"
     if isinstance(shape, schema.Module):
@@ -179,6 +189,12 @@ def _figures(part: Part) -> Iterator[tuple[str, str]]:
         yield "revision", "none, so no record counts for it"
     if shape.generation == "old":
         yield "generation", "old: not sold for a new array"
+
+
+def _section(section: schema.RailSection) -> Iterator[tuple[str, str]]:
+    """What it resists with."""
+    for key, (name, dimension) in SECTION.items():
+        yield name, units.show(getattr(section, key), dimension)
 
 
 def _ordered(goods: schema.Goods) -> Iterator[tuple[str, str]]:

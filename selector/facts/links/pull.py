@@ -108,6 +108,11 @@ class Pulled:
     load_factor: Number
 
     @property
+    def tests_wanted(self) -> int:
+        """Proof tests, all held, that would show a 5 % fractile with a confidence of 75 %."""
+        return annex_d.proof_tests_for(CONFIDENCE)
+
+    @property
     def factor(self) -> float:
         """The load to be held over the demand."""
         return _figure(self.load_factor) / 1e6

@@ -600,7 +600,7 @@ class TradeNumber(Shape):
 
     id: str
     text: str
-    value: str
+    value: str | Count
     dimension: str
     source: str
     status: Status

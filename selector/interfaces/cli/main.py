@@ -176,6 +176,24 @@ def loads(
 
 
 @app.command()
+def pull(
+    context: typer.Context,
+    pulls: Annotated[Path, typer.Argument(help="A file of pull tests (pull/1, YAML).")],
+    record: Annotated[
+        bool, typer.Option("--record", help="Print a draft of a record for the knowledge owner.")
+    ] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Print it as data (pull/1).")] = False,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
+    """What pull tests on clips of one roof show, and what they may not stand for."""
+    from selector.interfaces.cli import pull as command
+
+    lang = lang or context.obj
+    command.work_out(pulls, record=record, as_json=as_json, kb=kb, lang=lang)
+
+
+@app.command()
 def layout(
     context: typer.Context,
     job: JobFile,

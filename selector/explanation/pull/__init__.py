@@ -1,0 +1,1 @@
+"""Pull tests told: page, data and a draft of a record."""

@@ -1,0 +1,173 @@
+"""How pulls, figures and outcomes are said."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from selector import units
+from selector.explanation.texts import Texts
+from selector.facts.links.pull import Mixed, ProofResult, Pulled, SampleResult, Values
+from selector.knowledge.base import Base
+from selector.model.pull import Pull, PullPaper
+from selector.model.truth import Word
+
+DIRECTION_IDS = {"away from the roof": "away", "down the slope": "down"}
+
+
+@dataclass(frozen=True)
+class PullTelling:
+    """What a file of pull tests shows, and in which words."""
+
+    pulled: Pulled
+    base: Base
+    texts: Texts
+
+    def say(self, name: str, /, **holes: object) -> str:
+        """Text of an id with its holes filled."""
+        return self.texts.say(name, **holes)
+
+    # --- figures -------------------------------------------------------------------------
+
+    def kn(self, force_n: float, *, down: bool = False) -> str:
+        """A force in kN to the newton; what somebody may count on is rounded down."""
+        newtons = math.floor(force_n + 1e-6) if down else round(force_n)
+        return self.say("pull.kn", value=self.texts.shown(f"{newtons / 1e3:.3f}"))
+
+    def load(self, force_mn: int) -> str:
+        """A load as it was read, in kN."""
+        return self.texts.shown(units.show(force_mn, "force"))
+
+    def figure(self, value: float, form: str) -> str:
+        """A bare figure."""
+        return self.texts.shown(f"{value:{form}}")
+
+    def percent(self, share: float) -> str:
+        """A share in percent."""
+        return self.say("pull.percent", value=self.figure(share * 100, ".1f"))
+
+    def seconds(self, seconds: int) -> str:
+        """How long a load was held."""
+        whole = "h" if seconds % 3600 == 0 else "min" if seconds % 60 == 0 else "s"
+        size = {"h": 3600, "min": 60, "s": 1}[whole]
+        return f"{seconds // size} {whole}"
+
+    def length(self, length_um: int) -> str:
+        """A length along the slope in metres."""
+        return self.texts.shown(f"{length_um / 1e6:.2f} m")
+
+    # --- words ---------------------------------------------------------------------------
+
+    def word(self, word: Word) -> str:
+        """A verdict word in capitals."""
+        return self.texts.word(word.text).upper()
+
+    def paper(self, paper: PullPaper) -> str:
+        """A paper with number and date."""
+        number = f" {paper.number}" if paper.number else ""
+        return self.texts.shown(f"{paper.kind}{number} of {paper.dated}")
+
+    def value_of(self, key: str, value: str) -> str:
+        """What a link has, in words."""
+        if not value:
+            return self.say("pull.nothing")
+        if key == "direction":
+            return self.say(f"pull.direction.{DIRECTION_IDS[value]}")
+        if key == "failure":
+            return self.until(value)
+        if key == "nails":
+            return value
+        return self.texts.shown(value)
+
+    def until(self, failure: str) -> str:
+        """What counts as failure."""
+        if failure == "break":
+            return self.say("pull.until.breaks")
+        moved = self.texts.shown(failure.removeprefix("moved "))
+        return self.say("pull.until.moved", length=moved)
+
+    def mixed(self, mixed: Iterable[Mixed]) -> str:
+        """What is mixed, each value with its count."""
+        return "; ".join(
+            self.say(
+                "pull.mixed.one",
+                what=self.say(f"pull.key.{one.key}"),
+                values=", ".join(
+                    self.say("pull.mixed.value", value=self.value_of(one.key, v), count=count)
+                    for v, count in one.values
+                ),
+            )
+            for one in mixed
+        )
+
+    def otherwise(self, pull: Pull) -> str:
+        """What of the link was otherwise at one pull."""
+        link = self.pulled.file.link
+        found = [k for k, v in pull.link.items() if link.get(k, "") != v]
+        return ", ".join(
+            f"{self.say(f'pull.key.{k}')} {self.value_of(k, pull.link[k])}" for k in found
+        )
+
+    def what(self) -> str:
+        """What was tested, as a sentence."""
+        link = self.pulled.file.link
+        holes = {k: self.value_of(k, v) for k, v in link.items()}
+        form = "nailed" if "nails" in link else "plain"
+        return self.say(f"pull.what.{form}", **holes)
+
+    def who(self) -> str:
+        """Who pulled with which tool."""
+        file = self.pulled.file
+        days = (date.fromisoformat(file.pulled_on) - date.fromisoformat(file.calibrated)).days
+        holes = {
+            "who": file.pulled_by,
+            "on": file.pulled_on,
+            "tool": file.tool,
+            "calibrated": file.calibrated,
+            "days": days,
+            "until": file.calibrated_until,
+        }
+        if file.calibrated_until is None:
+            return self.say("pull.who.open", **holes)
+        return self.say(f"pull.who.{'late' if file.tool_ran_out else 'good'}", **holes)
+
+    def happened(self, pull: Pull) -> str:
+        """What one pull ended with."""
+        if pull.seconds is not None:
+            return self.say("pull.happened.held", time=self.seconds(pull.seconds))
+        if pull.to_hold_mn is not None:
+            load = self.load(pull.to_hold_mn)
+            return self.say("pull.happened.proof_failed", load=load, mode=pull.mode)
+        return self.say("pull.happened.failed", mode=pull.mode)
+
+    def distribution(self, values: Values) -> str:
+        """Name of a distribution."""
+        return self.say(f"pull.distribution.{values.distribution.replace('-', '_')}")
+
+    # --- outcomes ------------------------------------------------------------------------
+
+    def sample_outcome(self, found: SampleResult) -> str:
+        """What the failures come to."""
+        return self.say(
+            f"pull.sample.{found.outcome}",
+            count=len(found.pulls),
+            mixed=self.mixed(found.mixed),
+            missing=", ".join(self.say(f"pull.factor.{name}") for name in found.missing),
+            demand="" if found.demand_n is None else self.kn(found.demand_n),
+        )
+
+    def proof_outcome(self, found: ProofResult) -> str:
+        """What the proof tests of a zone come to."""
+        pulled = self.pulled
+        target = "" if found.target_n is None else self.kn(found.target_n)
+        return self.say(
+            f"pull.proof.{found.outcome}",
+            held=len(found.held),
+            enough=found.enough,
+            least=pulled.least,
+            factor=self.figure(pulled.factor, "g"),
+            target=target,
+            demand="" if found.demand_n is None else self.kn(found.demand_n),
+            numbers=", ".join(str(p.number) for p in (*found.failed, *found.low)),
+            mixed=self.mixed(found.mixed),
+        )

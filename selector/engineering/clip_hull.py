@@ -3,9 +3,9 @@
 Never narrower than the truth, and exact where nothing is loose:
 
 - of the two clips beside the clamp, one is held fast and all else counted from it, so that its own
-  looseness goes to the clamp and to the other clips. Its rigid share then rises with every other
-  clip that comes nearer from its own side or goes further away on the clamp's side: it is solved at
-  that corner, at the clamp's ends and where the cubic turns, in closed form;
+  looseness, cut into parts, goes to the clamp and to the other clips. Its rigid share then rises
+  with every other clip that comes nearer from its own side or goes further away on the clamp's: it
+  is solved at that corner, at the clamp's ends and where the cubic turns, in closed form;
 - clips further off take what the moment over the clip beside the clamp hands down, bay by bay; that
   is worked out with both ends of every length, each by itself: wider, for a few hundredths;
 - several clamps are added hull by hull, as if each had clips of its own: wider again.
@@ -25,6 +25,7 @@ from selector.engineering.over import Hull, Interval, interval
 
 Marks = tuple[Interval, ...]
 NOTHING = Hull(0.0, 0.0)
+PARTS = 4  # of a clip's interval, each looked at by itself: the more, the narrower the hull
 ROUNDS = 50  # of moments over all clips: each at least halves what the one before left open
 
 
@@ -160,9 +161,17 @@ def _below(clips: MarkedClips, bay: int, at: Interval) -> list[Hull]:
 
 
 def _beside(clips: MarkedClips, clip: int, at: Interval) -> Hull:
-    """Rigid share of the clip just below the clamp, counted from that clip."""
-    marks, own = clips.marks_m, clips.marks_m[clip]
-    ends = []
+    """Rigid share of the clip just below the clamp, counted from that clip, part by part."""
+    low, high = clips.marks_m[clip]
+    if low == high:
+        return _counted_from(clips, clip, (low, high), at)
+    cuts = [*(low + (high - low) * n / PARTS for n in range(PARTS)), high]
+    return _joined([_counted_from(clips, clip, own, at) for own in pairwise(cuts)])
+
+
+def _counted_from(clips: MarkedClips, clip: int, own: Interval, at: Interval) -> Hull:
+    """The same with that clip in a part of its interval; zero at least."""
+    marks, ends = clips.marks_m, []
     for end in (0, 1):
         places = tuple(
             0.0 if n == clip else mark[end] - own[1 - end] for n, mark in enumerate(marks)

@@ -72,7 +72,7 @@ def runs_m(
     """Lengths on both sides of the point of a rail that stays where it is.
 
     Statics: a clamp that fixes it; else the middle of clamps that are alike and evenly spread, each
-    step within `uneven_m` of the others and both ends alike; else nobody knows.
+    step within `uneven_m` of the others; else nobody knows.
     """
     low = finite("left end", x0_m, -LONGEST_M, LONGEST_M, "m")
     high = finite("right end", x1_m, low, LONGEST_M, "m")
@@ -83,9 +83,8 @@ def runs_m(
         return Runs(at - low, high - at, True)
     steps = [b - a for a, b in pairwise(places)]
     if alike and steps and max(steps) - min(steps) <= slack:
-        at = (places[0] + places[-1]) / 2
-        if abs((at - low) - (high - at)) <= slack:
-            return Runs(at - low, high - at, True)
+        at = sum(places) / len(places)
+        return Runs(at - low, high - at, True)
     return Runs(high - low, high - low, False)
 
 

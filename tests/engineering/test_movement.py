@@ -72,23 +72,23 @@ def test_a_gap_takes_what_both_pieces_grow_and_how_it_is_set_out() -> None:
 
 
 @pytest.mark.parametrize(
-    ("clamps", "alike", "uneven", "known"),
+    ("clamps", "alike", "uneven", "longest"),
     [
-        ([0.3, 1.3, 2.3, 3.3], True, 0.001, True),
-        ([0.3, 1.3, 2.3, 3.3], False, 0.001, False),  # the record does not say so
-        ([0.3, 1.3, 2.4, 3.3], True, 0.001, False),
-        ([0.3, 1.3, 2.4, 3.3], True, 0.25, True),
-        ([0.3, 1.3, 2.3], True, 0.25, False),  # evenly spread, and all to the left
-        ([1.8], True, 0.25, False),
-        ([], True, 0.25, False),
+        ([0.3, 1.3, 2.3, 3.3], True, 0.001, 1.8),
+        ([0.3, 1.3, 2.3, 3.3], False, 0.001, None),  # nobody says that they are alike
+        ([0.3, 1.3, 2.4, 3.3], True, 0.001, None),
+        ([0.3, 1.3, 2.4, 3.3], True, 0.25, 1.825),  # alike springs: about their mean, 1.825
+        ([0.3, 1.3, 2.3], True, 0.25, 2.3),  # evenly spread about 1.3
+        ([1.8], True, 0.25, None),
+        ([], True, 0.25, None),
     ],
 )
 def test_the_middle_stays_only_where_clamps_are_alike_and_even(
-    clamps: list[float], alike: bool, uneven: float, known: bool
+    clamps: list[float], alike: bool, uneven: float, longest: float | None
 ) -> None:
     found = runs_m(0.0, 3.6, clamps, alike=alike, uneven_m=uneven)
-    assert found.known is known
-    assert found.longest_m == pytest.approx(1.8 if known else 3.6, abs=uneven)
+    assert found.known is (longest is not None)
+    assert found.longest_m == pytest.approx(longest or 3.6)
 
 
 ALPHAS = st.floats(1e-6, 3e-5)

@@ -498,6 +498,13 @@ class ClampPart(Shape):
     torque: TorqueOrWord
 
 
+class Give(Shape):
+    """How far clamp and seam let a rail move before anything slips: to either side, and along."""
+
+    sideways: Length | None = None
+    along: Length | None = None
+
+
 class ClampRecord(RecordShape):
     """Clamp on seam; `deck: known` where its screws go through the sheet into what is below."""
 
@@ -509,6 +516,7 @@ class ClampRecord(RecordShape):
     uplift: Direction
     slide_down: Direction
     sideways: Direction = "not tested"
+    give: Give | None = None  # none: nobody has measured it
     interaction: Literal["linear"] = "linear"
 
 

@@ -7,6 +7,7 @@ all they can, a candidate is a whole stack. Of very many, so many are looked at 
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 from selector.explanation.stands import stands_if
 from selector.explanation.texts import Texts
@@ -71,7 +72,7 @@ def left_of(desk: Desk, array_id: str, passed: frozenset[str] = frozenset()) -> 
         if left.candidates or whole:
             return left
         for clamp in clamps:  # none of these can become a yes; others still may
-            desk.died[clamp.id] = _stopped(left, clamp) or Texts.of(desk.base).say("talk.no_stack")
+            desk.died[clamp.id] = _stopped(desk, left, clamp)
 
 
 def _clamps(desk: Desk, finder: Finder, alive: list[tuple[Part, Judgement]], whole: bool) -> Left:
@@ -82,10 +83,13 @@ def _clamps(desk: Desk, finder: Finder, alive: list[tuple[Part, Judgement]], who
     return Left(tuple(c for c in found if c is not None), desk.died, None, whole)
 
 
-def _stopped(left: Left, clamp: Part) -> str:
-    """What stops the best stack on a clamp."""
-    options = left.answer.options if left.answer is not None else ()
-    return next((stopped(o.verdict) for o in options if o.core.clamp == clamp.id), "")
+def _stopped(desk: Desk, left: Left, clamp: Part) -> str:
+    """What stops a clamp: that it has no record, or what stops the best stack on it."""
+    say, options = Texts.of(desk.base).say, left.answer.options if left.answer is not None else ()
+    if not _recorded(desk, clamp):
+        return say("talk.no_record")
+    found = (stopped(o.verdict) for o in options if o.core.clamp == clamp.id)
+    return next(found, "") or say("talk.no_stack")
 
 
 def stopped(found: Verdict) -> str:
@@ -129,10 +133,14 @@ def _stacks(desk: Desk, finder: Finder, clamps: list[Part], whole: bool) -> Left
     above = _above(desk, finder, clamps)
     few = above <= MANY
     each = above if few else -(-MANY // max(1, len(clamps)))
-    options = [o for clamp in clamps for o in _some(desk, finder, clamp, each)]
+    options = [o for c in clamps if _recorded(desk, c) for o in _some(finder, c, each)]
     answer = desk.among(finder, options)
     found = [_candidate(desk, o.name, 1, o.judgements) for o in answer.options]
     alive = tuple(c for c in found if c is not None)
+    if whole and not alive:  # the nearest is named, and may be one without a record
+        others = (c for c in clamps if not _recorded(desk, c))
+        options += [o for c in others for o in islice(finder.above(c), 1)]
+        answer = desk.among(finder, options)
     return Left(alive, desk.died, answer, whole and (few or not alive))
 
 
@@ -141,17 +149,19 @@ def _above(desk: Desk, finder: Finder, clamps: Iterable[Part]) -> int:
     return sum(desk.stock.stacks_above(c.id, finder.wanted) for c in clamps)
 
 
-def _some(desk: Desk, finder: Finder, clamp: Part, most: int) -> Iterator[Option]:
+def _recorded(desk: Desk, clamp: Part) -> bool:
+    """Whether any record names a clamp; without one no stack on it can become a yes."""
+    return bool(desk.base.catalogues[clamp.catalogue].of_clamp(clamp.handle))
+
+
+def _some(finder: Finder, clamp: Part, most: int) -> Iterator[Option]:
     """Stacks on a clamp until so many are alive; where none is, all of them."""
-    recorded = bool(desk.base.catalogues[clamp.catalogue].of_clamp(clamp.handle))
     alive = 0
     for number, option in enumerate(finder.above(clamp), 1):
         yield option
         alive += option.verdict.word < Word.ENGINEER
         if alive == most or (alive and number >= TRIES * most):
             return
-        if not recorded:
-            return  # without a record of the clamp each stack is the engineer's
 
 
 def _candidate(

@@ -64,6 +64,7 @@ class LaidOut:
     added: tuple[int, ...] = ()  # breaks of a row that the job does not name
     unjoined: tuple[str, ...] = ()  # why a row cannot be parted, or a piece not be joined
     worked: dict[str, Worked] = field(default_factory=dict)  # figures that follow from it
+    lacking: tuple[Open, ...] = ()  # what figures of sliding wait for
     repairs: tuple[Repair, ...] = ()
     sketch: Placed | None = None  # plane and modules alone, where no rail can be drawn
     clips: ClipAnswer | None = None  # what the clips leave of the heights

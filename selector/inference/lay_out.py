@@ -13,6 +13,7 @@ from selector.facts.actions.gather import Gather
 from selector.facts.actions.loads import loads_of
 from selector.facts.actions.model import Open
 from selector.facts.links.figures import pressures, uplifts
+from selector.facts.links.slide import slides
 from selector.facts.places.clip_answer import ClipAnswer, clip_answer
 from selector.facts.places.clips import clip_case
 from selector.facts.places.heights import Heights, heights_of
@@ -97,6 +98,7 @@ class _Work:
         self.clips: ClipAnswer | None = None
         self.elsewhere: Elsewhere | None = None
         self.nowhere = False
+        self.lacking: tuple[Open, ...] = ()
         self.pattern: Pattern = pattern or ("by hand" if by_hand else _named(wished))
 
     def number(self, name: str) -> float:
@@ -233,15 +235,15 @@ class _Work:
 
     # --- clamps --------------------------------------------------------------------------
 
-    def laid(
+    def lines(
         self,
         roof: Roof,
         rows: tuple[Row, ...],
         parted: Parted,
         limits: Limits,
         heights: Heights,
-        faults: tuple[geometry.Fault, ...],
-    ) -> LaidOut:
+    ) -> tuple[list[Rail], list[RailLineFound], dict[Key, Found]]:
+        """Every rail line with its clamps; equal pieces are worked out once."""
         rails, lines = [], []
         kept: dict[Key, Found] = {}
         lift = self.lift(roof, limits)
@@ -259,6 +261,18 @@ class _Work:
                 name = heights.name(row.number, number)
                 lines.append(RailLineFound(name, row.number, tuple(found)))
                 rails.append(self.rail(name, row, number, y, parted, found, heights))
+        return rails, lines, kept
+
+    def laid(
+        self,
+        roof: Roof,
+        rows: tuple[Row, ...],
+        parted: Parted,
+        limits: Limits,
+        heights: Heights,
+        faults: tuple[geometry.Fault, ...],
+    ) -> LaidOut:
+        rails, lines, kept = self.lines(roof, rows, parted, limits, heights)
         rail = self.view.binding.rail
         assert rail is not None
         self.tick(0.5)
@@ -289,6 +303,7 @@ class _Work:
             added,
             unjoined=tuple(dict.fromkeys(u.why for u in saw.unsawn)),
             worked=worked,
+            lacking=self.lacking,
             elsewhere=self.elsewhere,
             nowhere=self.nowhere,
             clips=self.clips,
@@ -395,7 +410,10 @@ class _Work:
     def worked(self, placed: Placed, kept: Mapping[Key, Found]) -> dict[str, Worked]:
         """Figures that follow from this layout and the actions on it."""
         strips = [strip for stretch, *_ in kept for strip in stretch.strips]
-        return pressures(self.loads) | uplifts(self.loads, placed, kept.values(), strips)
+        g = Gather(self.desk.base, self.desk.job, self.array)
+        down = slides(g, self.loads, placed)
+        self.lacking = tuple(dict.fromkeys(g.opens))
+        return pressures(self.loads) | uplifts(self.loads, placed, kept.values(), strips) | down
 
     def judged(self, placed: Placed, worked: dict[str, Worked]) -> Option:
         """The stack with this layout, by the rules: the seams that it crosses are those drawn."""

@@ -4,6 +4,7 @@ Each figure is read where the rules read it, so the chain never says another wor
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from selector import units
 from selector.engineering.lines import STATUSES, weakest
@@ -16,6 +17,7 @@ from selector.model.quantity import Ratio, Unknown
 from selector.model.truth import Word
 
 MODULE_CLAMP = "module_clamp"
+ALONG = ("module_clamp_along", "joint_along", "clamp_along", "fixed_clips")
 TOGETHER = "clamp_together"  # two directions at once: a ratio, no figure of its own
 # Of the stack: name of the link, path of its check, and the figure that it gets.
 UPPER = (
@@ -35,13 +37,24 @@ LOWER = (
 )
 
 
-def chain_of(option: Option) -> tuple[Link, ...]:
-    """All links of a judged stack, from the module down to the building."""
+def chain_of(option: Option, lacking: tuple[Open, ...] = ()) -> tuple[Link, ...]:
+    """All links of a judged stack, from the module down to the building.
+
+    `lacking` is what the figures along the slope wait for, said first where one is not known.
+    """
     by_kind: dict[str, list[Judgement]] = {}
     for judgement in option.judgements:
         by_kind.setdefault(judgement.subject.kind, []).append(judgement)
     stack = by_kind["stack"][0].view
-    return tuple(_links(stack, [j.view for j in by_kind.get("joint", [])]))
+    links = _links(stack, [j.view for j in by_kind.get("joint", [])])
+    return tuple(_waiting(link, lacking) for link in links)
+
+
+def _waiting(link: Link, lacking: tuple[Open, ...]) -> Link:
+    if link.ratio is not None or link.name not in ALONG or not lacking:
+        return link
+    own = lacking[-1:] if link.name == "fixed_clips" else lacking
+    return replace(link, opens=(*own, *link.opens))
 
 
 def most_used(links: tuple[Link, ...]) -> Link | None:

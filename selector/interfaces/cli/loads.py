@@ -78,7 +78,7 @@ def _chain(
     laid = lay_out(desk, plan)
     option = laid.option if laid.placed is not None else desk.planned(plan)
     told = LoadsTelling(laid.loads, base, texts)
-    return laid.loads, Chain(plan.id, chain_of(option), told)
+    return laid.loads, Chain(plan.id, chain_of(option, laid.lacking), told)
 
 
 def _check(texts: Texts, only: str | None, picture: Path | None) -> None:

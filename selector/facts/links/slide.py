@@ -1,0 +1,151 @@
+"""What slides down the slope of a laid-out array: on its clamps and on the fixed clips of a sheet.
+
+Method: every term by itself, friction helps nothing, and snow on the bare sheet above is held back
+by the array. The worst of the sets counts: weight with snow, and exceptional snow where it is kept.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from selector import units
+from selector.engineering.lines import weakest
+from selector.engineering.sliding import (
+    Load,
+    Sharing,
+    Strip,
+    Sums,
+    held_back_n_per_m,
+    sums,
+    worst_line_n,
+)
+from selector.facts.actions.gather import Gather, Known
+from selector.facts.actions.model import Ends, Loads
+from selector.facts.actions.roof import code_of
+from selector.layout.model import Placed
+from selector.model.job import Worked
+
+METRE, NEWTON = units.parse("1 m", "length"), units.parse("1 N", "force")
+SHARES = {2: "slip_of_two_lines", 3: "slip_of_three_lines"}
+HOW = "weight and snow along the slope, what the array holds back above it too"
+FIGURES = ("slide_per_clamp", "slide_per_module_clamp", "slide_per_fixed_clip")
+
+
+@dataclass(frozen=True)
+class _Roof:
+    """Measures of the slope in m: of the sheet, of the whole plane, from the eave to the array."""
+
+    sheet: Ends
+    slope: float
+    below: float
+    rows: float  # from the lowest module edge to the highest
+    row: float  # of one module
+    pitch: Ends
+
+
+def slides(g: Gather, loads: Loads, placed: Placed) -> dict[str, Worked]:
+    """Figures for clamps, module clamps and fixed clips; what is missing is open in `g`."""
+    roof, sheet_pa = _roof(g, placed), _sheet_pa(g)
+    code = code_of(g)
+    if roof is None or code is None or loads.snow_pa is None or loads.weight_pa is None:
+        return {}
+    if sheet_pa is None:
+        return {}
+    grav, var = (code.figure(name).value for name in ("gamma_g_sup", "gamma_q"))
+    sets = [(grav, var, loads.snow_pa.high)]
+    if loads.accidental_pa is not None:
+        sets.append((1.0, 1.0, loads.accidental_pa.high))
+    found: dict[str, float] = {}
+    for gamma_g, gamma_q, snow in sets:
+        for pitch in roof.pitch:
+            load = Load(pitch, snow, sheet_pa.high, loads.weight_pa.high, gamma_g, gamma_q)
+            for name, force in _forces(g, load, roof, placed):
+                found[name] = max(force, found.get(name, 0.0))
+    statuses = [row.status for topic in ("snow", "weight") for row in loads.topics[topic].rows]
+    status = weakest([*statuses, "judgement"])
+    return {
+        name: Worked(name, "force", math.ceil(force * NEWTON), HOW, status)
+        for name, force in found.items()
+    }
+
+
+def _forces(g: Gather, load: Load, roof: _Roof, placed: Placed) -> Iterator[tuple[str, float]]:
+    """The largest of each figure under one set of actions."""
+    lines = g.array.rail_lines
+    sharing = _sharing(g)
+    bay = max((b.x - a.x for a, b in pairwise(placed.roof.seams)), default=0) / METRE
+    gripped = max(bay, _widest_grip(placed) / METRE)
+    above = max(0.0, roof.sheet.high - roof.below - roof.rows)
+    beyond = max(0.0, roof.slope - roof.sheet.low)
+    whole = sums(load, Strip(bay, gripped, roof.below, roof.rows, above, beyond))
+    top = sums(load, Strip(bay, gripped, roof.below, roof.row, above, beyond))
+    mean = worst_line_n(top.clamps_n, lines, sharing)
+    yield "slide_per_clamp", sharing.in_line * mean
+    widest = max(box.x1 - box.x0 for row in placed.rows for box in row.modules) / METRE
+    yield (
+        "slide_per_module_clamp",
+        worst_line_n(_module(load, roof, above, beyond, widest), lines, sharing),
+    )
+    fixed = _fixed(g)
+    if fixed:
+        yield "slide_per_fixed_clip", whole.fixed_clips_n / fixed
+
+
+def _module(load: Load, roof: _Roof, above: float, beyond: float, wide: float) -> float:
+    """On all module clamps of one module of the top row."""
+    strip = Strip(wide, wide, 0.0, roof.row, above, beyond)
+    own: Sums = sums(load, Strip(wide, wide, 0.0, roof.row, 0.0, 0.0))
+    return own.array_n + held_back_n_per_m(load, strip) * wide
+
+
+# --- inputs ------------------------------------------------------------------------------
+
+
+def _roof(g: Gather, placed: Placed) -> _Roof | None:
+    sheet, pitch = g.measure("plane.sheet.length"), g.measure("plane.pitch")
+    outline = g.plane.outline
+    if sheet is None or pitch is None or outline is None:
+        return None
+    low, high = placed.rows[0].box, placed.rows[-1].box
+    slope = max(y for _, y in outline.corners) / METRE
+    rows, row = (high.y1 - low.y0) / METRE, (low.y1 - low.y0) / METRE
+    return _Roof(sheet.ends, slope, low.y0 / METRE, rows, row, pitch.ends)
+
+
+def _sheet_pa(g: Gather) -> Ends | None:
+    """Weight of the sheet, as a bound that no seam roof passes."""
+    bound = g.base.numbers["sheet_weight_bound"].value.places[0]
+    return Ends(0.0, bound.high / units.parse("1 Pa", "pressure"))
+
+
+def _fixed(g: Gather) -> int | None:
+    """Fixed clips of one sheet; None, and open, where nobody counted them."""
+    found: Known | None = g.measure("plane.clips.fixed") if g.stated("plane.clips.fixed") else None
+    if found is None:
+        g.miss("plane.clips.fixed")
+        return None
+    return int(found.ends.low)
+
+
+def _sharing(g: Gather) -> Sharing:
+    numbers = g.base.numbers
+    part = {n: numbers[name].value.places[0].high / 1e6 for n, name in SHARES.items()}
+    return Sharing(
+        {1: 1.0, **part},
+        numbers["slip_of_many_lines"].value.places[0].high / 1e6,
+        numbers["slip_within_a_line"].value.places[0].high / 1e6,
+    )
+
+
+def _widest_grip(placed: Placed) -> int:
+    """The widest width that one clamp serves: half way to the next clamps of its rail."""
+    widest = 0
+    for rail in placed.rails:
+        xs = [c.x for piece in rail.pieces for c in piece.clamps]
+        ends = (rail.pieces[0].x0, rail.pieces[-1].x1)
+        for n, x in enumerate(xs):
+            left = (xs[n - 1] + x) // 2 if n else ends[0]
+            right = (x + xs[n + 1]) // 2 if n + 1 < len(xs) else ends[1]
+            widest = max(widest, right - left)
+    return widest

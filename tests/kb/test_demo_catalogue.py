@@ -168,6 +168,7 @@ def test_clamp_records_cover_many_sheets(base: Base, demo: Catalogue) -> None:
     assert {r.sits_on.closed for r in found} == {"by hand", "factory", "either"}
     assert any(r.part.insert for r in found) and any(r.part.inlay for r in found)
     assert any(r.sideways != "not tested" for r in found)
+    assert any(r.give is not None for r in found) and any(r.give is None for r in found)
     ranges: dict[tuple[str, ...], set[tuple[int, int]]] = defaultdict(set)
     for r in found:
         key = (r.part.clamp, r.sits_on.shape, str(r.sheet.family))

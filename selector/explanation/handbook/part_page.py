@@ -301,11 +301,14 @@ def _clamp_covers(shape: schema.ClampRecord) -> tuple[str, list[tuple[str, str]]
     coating = f", {' on '.join(sheet.coating)}" if sheet.coating else ""
     metal = sheet.listed_in or f"{sheet.family or sheet.metal}{coating}, core {sheet.covers}"
     torque = part.torque
+    gives = [(k, getattr(shape.give, k, None)) for k in ("sideways", "along")]
+    lengths = [f"{units.show(v, 'length')} {k}" for k, v in gives if v is not None]
     return about, [
         ("seam", f"{seam.shape}, closed {seam.closed}, {_measured(seam)}"),
         ("sheet", metal),
         ("torque", torque if isinstance(torque, str) else units.show(torque, "torque")),
         ("revisions", ", ".join(part.revisions)),
+        *([("gives way", ", ".join(lengths))] if lengths else []),
     ]
 
 

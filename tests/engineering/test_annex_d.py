@@ -64,7 +64,7 @@ def test_the_density_below_the_quantile_has_its_share(degrees: int) -> None:
     scale = math.gamma((degrees + 1) / 2) / math.gamma(degrees / 2) / math.sqrt(degrees * math.pi)
 
     def density(t: float) -> float:
-        return scale * (1 + t * t / degrees) ** (-(degrees + 1) / 2)
+        return float(scale * (1 + t * t / degrees) ** (-(degrees + 1) / 2))
 
     half, _ = integrate.quad(density, 0, student_quantile(0.95, degrees), epsabs=1e-12)
     assert half == pytest.approx(0.45, abs=1e-10)

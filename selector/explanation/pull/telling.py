@@ -95,7 +95,7 @@ class PullTelling:
         """What is mixed, each value with its count."""
         return "; ".join(
             self.say(
-                "pull.mixed.one",
+                "pull.mixed.line",
                 what=self.say(f"pull.key.{one.key}"),
                 values=", ".join(
                     self.say("pull.mixed.value", value=self.value_of(one.key, v), count=count)

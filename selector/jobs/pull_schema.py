@@ -73,6 +73,19 @@ def _share(value: object) -> float:
     return found
 
 
+def _factor(name: str, least: float, most: float) -> BeforeValidator:
+    """A bare number between two ends."""
+
+    def read(value: object) -> float:
+        number = isinstance(value, int | float) and not isinstance(value, bool)
+        if not number or not least <= float(str(value)) <= most:
+            given = units.shorten(value)
+            raise ValueError(f"{name} is a number from {least:g} to {most:g}, given `{given}`")
+        return float(str(value))
+
+    return BeforeValidator(read)
+
+
 Load = Annotated[int, BeforeValidator(_load)]
 Seconds = Annotated[int, BeforeValidator(_seconds)]
 Failure = Annotated[str, BeforeValidator(_failure)]
@@ -171,13 +184,13 @@ class FactorShape(Shape):
 class EtaShape(FactorShape):
     """Conversion factor: age, moisture, temperature, repeated load; it only takes away."""
 
-    is_: Annotated[float, Field(alias="is", gt=0, le=1)]
+    is_: Annotated[float, Field(alias="is"), _factor("eta_d", 0.05, 1)]
 
 
 class GammaShape(FactorShape):
     """Partial factor of the resistance."""
 
-    is_: Annotated[float, Field(alias="is", ge=1, le=10)]
+    is_: Annotated[float, Field(alias="is"), _factor("gamma_M", 1, 10)]
 
 
 class VariationShape(Shape):

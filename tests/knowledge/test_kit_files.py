@@ -66,7 +66,7 @@ WRONG = [
     (SPARES, "at_least: 2", "at_least: -2", "`at_least`", ""),
     (SPARES, "id: clamp,", "id: clmp,", "`clmp` is no counted thing with spares", "`clamp`, "),
     (SPARES, "id: clamp,", "id: clmp,", "`clamp` is missing", "add it"),
-    (FIGURES, "value: 400 mm", "value: 400", "a figure with its unit, given `400`", ""),
+    (FIGURES, "value: 400 mm", "value: 400", "with its unit, given `400`", ""),
     (FIGURES, "value: 400 mm", "value: 0 mm", "is no length", ""),
     (FIGURES, "id: cable_clip_spacing", "id: other", "`cable_clip_spacing` is missing", "add it"),
     # what the catalogue says of goods

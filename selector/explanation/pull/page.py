@@ -17,6 +17,8 @@ def page(telling: PullTelling, version: str, width: int = WIDTH) -> list[str]:
     sheet.head(say("pull.head.what"))
     sheet.add("", telling.what())
     sheet.add("", telling.who())
+    for line in telling.demands():
+        sheet.add("", line)
     _pulls(sheet, telling)
     if pulled.sample is not None:
         _sample(sheet, telling, pulled.sample)
@@ -58,7 +60,7 @@ def _pulls(sheet: Sheet, telling: PullTelling) -> None:
         if otherwise:
             happened += "; " + say("pull.otherwise", what=otherwise)
         cells = (str(pull.number), pull.seam, telling.length(pull.from_eave_um), word(pull.zone))
-        rows.append((*cells, telling.load(load or 0), happened))
+        rows.append((*cells, telling.kn((load or 0) / 1e3), happened))
     sheet.rows(rows, TABLE)
 
 
@@ -97,7 +99,7 @@ def _figures(telling: PullTelling, found: SampleResult) -> list[tuple[str, ...]]
         return (say(f"pull.figure.{name}"), *cells)
 
     def force(value: float | None) -> str:
-        return none if value is None else telling.kn(value, down=True)
+        return none if value is None else telling.kn_down(value)
 
     usual = [v.characteristic for v in found.values]
     rows = [
@@ -108,10 +110,9 @@ def _figures(telling: PullTelling, found: SampleResult) -> list[tuple[str, ...]]
     ]
     if telling.pulled.file.asked.direct is not None:
         direct = [v.direct for v in found.values]
-        rows.append(
-            row("k_d", [none if e is None else telling.figure(e.factor, ".4f") for e in direct])
-        )
-        rows.append(row("direct", [none if e is None else force(e.value_n) for e in direct]))
+        factors = ("" if e is None else telling.figure(e.factor, ".4f") for e in direct)
+        rows.append(row("k_d", [factor or none for factor in factors]))
+        rows.append(row("direct", [force(e.value_n if e else None) for e in direct]))
     rows.append(row("design", [force(v.design_n) for v in found.values]))
     return rows
 
@@ -165,7 +166,7 @@ def _shown(telling: PullTelling, found: ProofResult) -> list[str]:
     """What held loads show, and how little that says of a fractile."""
     say, lines = telling.say, []
     if found.shown_n is not None:
-        lines.append(say("pull.proof.shown", load=telling.kn(found.shown_n, down=True)))
+        lines.append(say("pull.proof.shown", load=telling.kn_down(found.shown_n)))
         sure = telling.percent(found.confidence)
         holes = {"sure": sure, "enough": found.enough, "wanted": telling.pulled.tests_wanted}
         lines.append(say("pull.proof.sure", **holes))

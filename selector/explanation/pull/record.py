@@ -19,9 +19,10 @@ def record_draft(telling: PullTelling) -> list[str]:
     found = pulled.sample
     counts = found.counts if found is not None else None
     if found is None or counts is None or counts.design_n is None or file.tool_ran_out:
-        return [f"# {line}" for line in (*head, say("pull.record.none"))]
-    if found.word > Word.CONDITIONAL:
-        head.append(say("pull.record.stopped", word=telling.word(found.word)))
+        return _comments(*head, say("pull.record.none"))
+    stopped = pulled.word > Word.CONDITIONAL
+    if stopped:
+        head.append(say("pull.record.stopped", word=telling.word(pulled.word)))
     head.append(say("pull.record.only", roof=file.roof, **_sheet(telling)))
     link = file.link
     result = _result(telling, found, counts)
@@ -30,7 +31,7 @@ def record_draft(telling: PullTelling) -> list[str]:
     body = [
         f"- id: {OPEN}",
         "  kind: clip in deck",
-        "  outcome: good",
+        f"  outcome: {OPEN if stopped else 'good'}",
         f"  clip: {_text(link['clip'])}",
         f"  shapes: [{_text(link['shape'])}]",
         f"  strength: {OPEN}  # weak | strong",
@@ -42,7 +43,7 @@ def record_draft(telling: PullTelling) -> list[str]:
         f"  report: {{by: {OPEN}, number: {OPEN}, dated: {OPEN}}}",
         f"  valid: {{since: {OPEN}, until: {OPEN}, withdrawn: false}}",
     ]
-    return [*(f"# {line}" for line in head), *body]
+    return [*_comments(*head), *body]
 
 
 def _sheet(telling: PullTelling) -> dict[str, str]:
@@ -59,13 +60,13 @@ def _result(telling: PullTelling, found: SampleResult, counts: Values) -> str:
     spread = found.known_variation if found.known_variation is not None else sample.variation
     method = f"EN 1990 {'D.7.3' if asked.direct else 'D.7.2'}, {counts.distribution}"
     gamma = 1.0 if asked.gamma_m is None else asked.gamma_m.value
-    factor = usual.factor
+    value = _kn(usual.value_n or 0.0)
     design = f"{{value: {_kn(counts.design_n)}, gamma_m: {gamma:.4g}, eta: {eta.value:.4g}}}"
     parts = (
         f"n: {sample.n}",
-        f"mean: {_kn(sample.mean_n)}",
+        f"mean: {round(sample.mean_n) / 1e3:.3f} kN",
         f"variation: {{value: {spread:.4f}, known: {str(known).lower()}}}",
-        f"characteristic: {{value: {_kn(usual.value_n or 0.0)}, method: {_text(method)}, k: {factor:.4f}}}",
+        f"characteristic: {{value: {value}, method: {_text(method)}, k: {usual.factor:.4f}}}",
         f"design: {{en: {design}}}",
         f"failure: [{', '.join(map(_text, found.modes))}]",
     )
@@ -73,8 +74,14 @@ def _result(telling: PullTelling, found: SampleResult, counts: Values) -> str:
 
 
 def _kn(force_n: float) -> str:
+    """Rounded down: what somebody counts on."""
     return f"{math.floor(force_n + 1e-6) / 1e3:.3f} kN"
 
 
 def _text(text: str) -> str:
     return json.dumps(text, ensure_ascii=False)
+
+
+def _comments(*texts: str) -> list[str]:
+    """Each text on one line, whatever somebody typed into it."""
+    return [f"# {' '.join(text.split())}" for text in texts]

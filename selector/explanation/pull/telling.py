@@ -5,7 +5,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from selector import units
 from selector.explanation.texts import Texts
 from selector.facts.links.pull import Mixed, ProofResult, Pulled, SampleResult, Values
 from selector.knowledge.base import Base
@@ -29,14 +28,20 @@ class PullTelling:
 
     # --- figures -------------------------------------------------------------------------
 
-    def kn(self, force_n: float, *, down: bool = False) -> str:
-        """A force in kN to the newton; what somebody may count on is rounded down."""
-        newtons = math.floor(force_n + 1e-6) if down else round(force_n)
-        return self.say("pull.kn", value=self.texts.shown(f"{newtons / 1e3:.3f}"))
+    def kn(self, force_n: float) -> str:
+        """A force in kN to the nearest newton."""
+        return self._kn(round(force_n))
 
-    def load(self, force_mn: int) -> str:
-        """A load as it was read, in kN."""
-        return self.texts.shown(units.show(force_mn, "force"))
+    def kn_down(self, force_n: float) -> str:
+        """A resistance: rounded down to the newton."""
+        return self._kn(math.floor(force_n + 1e-6))
+
+    def kn_up(self, force_n: float) -> str:
+        """A demand: rounded up to the newton."""
+        return self._kn(math.ceil(force_n - 1e-6))
+
+    def _kn(self, newtons: int) -> str:
+        return self.say("pull.kn", value=self.texts.shown(f"{newtons / 1e3:.3f}"))
 
     def figure(self, value: float, form: str) -> str:
         """A bare figure."""
@@ -90,7 +95,7 @@ class PullTelling:
         """What is mixed, each value with its count."""
         return "; ".join(
             self.say(
-                "pull.mixed.one",
+                "pull.mixed.line",
                 what=self.say(f"pull.key.{one.key}"),
                 values=", ".join(
                     self.say("pull.mixed.value", value=self.value_of(one.key, v), count=count)
@@ -104,9 +109,8 @@ class PullTelling:
         """What of the link was otherwise at one pull."""
         link = self.pulled.file.link
         found = [k for k, v in pull.link.items() if link.get(k, "") != v]
-        return ", ".join(
-            f"{self.say(f'pull.key.{k}')} {self.value_of(k, pull.link[k])}" for k in found
-        )
+        pairs = ((self.say(f"pull.key.{k}"), self.value_of(k, pull.link[k])) for k in found)
+        return ", ".join(f"{name} {value}" for name, value in pairs)
 
     def what(self) -> str:
         """What was tested, as a sentence."""
@@ -120,7 +124,7 @@ class PullTelling:
         file = self.pulled.file
         days = (date.fromisoformat(file.pulled_on) - date.fromisoformat(file.calibrated)).days
         holes = {
-            "who": file.pulled_by,
+            "who": self.texts.word(file.pulled_by),
             "on": file.pulled_on,
             "tool": file.tool,
             "calibrated": file.calibrated,
@@ -131,12 +135,24 @@ class PullTelling:
             return self.say("pull.who.open", **holes)
         return self.say(f"pull.who.{'late' if file.tool_ran_out else 'good'}", **holes)
 
+    def demands(self) -> list[str]:
+        """What one clip is to bear in each zone, with the paper that says so."""
+        return [
+            self.say(
+                "pull.demand",
+                zone=self.texts.word(zone),
+                load=self.kn_up(given.value),
+                paper=self.paper(given.paper),
+            )
+            for zone, given in self.pulled.file.demand.items()
+        ]
+
     def happened(self, pull: Pull) -> str:
         """What one pull ended with."""
         if pull.seconds is not None:
             return self.say("pull.happened.held", time=self.seconds(pull.seconds))
         if pull.to_hold_mn is not None:
-            load = self.load(pull.to_hold_mn)
+            load = self.kn_up(pull.to_hold_mn / 1e3)
             return self.say("pull.happened.proof_failed", load=load, mode=pull.mode)
         return self.say("pull.happened.failed", mode=pull.mode)
 
@@ -153,13 +169,13 @@ class PullTelling:
             count=len(found.pulls),
             mixed=self.mixed(found.mixed),
             missing=", ".join(self.say(f"pull.factor.{name}") for name in found.missing),
-            demand="" if found.demand_n is None else self.kn(found.demand_n),
+            demand="" if found.demand_n is None else self.kn_up(found.demand_n),
         )
 
     def proof_outcome(self, found: ProofResult) -> str:
         """What the proof tests of a zone come to."""
         pulled = self.pulled
-        target = "" if found.target_n is None else self.kn(found.target_n)
+        target = "" if found.target_n is None else self.kn_up(found.target_n)
         return self.say(
             f"pull.proof.{found.outcome}",
             held=len(found.held),
@@ -167,7 +183,7 @@ class PullTelling:
             least=pulled.least,
             factor=self.figure(pulled.factor, "g"),
             target=target,
-            demand="" if found.demand_n is None else self.kn(found.demand_n),
+            demand="" if found.demand_n is None else self.kn_up(found.demand_n),
             numbers=", ".join(str(p.number) for p in (*found.failed, *found.low)),
             mixed=self.mixed(found.mixed),
         )

@@ -11,6 +11,7 @@ from selector.knowledge.base import Base, Number
 from selector.model.pull import LINK_KEYS, Asked, Pull, PullFile
 from selector.model.truth import Word
 
+PPM = 1_000_000
 CONFIDENCE = 0.75  # with which an engineer would want a fractile shown
 
 
@@ -115,7 +116,7 @@ class Pulled:
     @property
     def factor(self) -> float:
         """The load to be held over the demand."""
-        return _figure(self.load_factor) / 1e6
+        return _figure(self.load_factor) / PPM
 
     @property
     def least(self) -> int:
@@ -126,7 +127,7 @@ class Pulled:
 def pulled_of(base: Base, file: PullFile) -> Pulled:
     """What the pulls of a file show, by the working values of a base."""
     least, factor = base.numbers["proof_tests_a_zone"], base.numbers["proof_load_factor"]
-    rules = _figure(least), _figure(factor) / 1e6
+    rules = _figure(least), _figure(factor)
     failures = tuple(p for p in file.pulls if p.in_sample)
     sample = _sample(file, failures) if failures else None
     by_zone = sorted((p for p in file.pulls if not p.in_sample), key=lambda p: p.zone)
@@ -253,16 +254,16 @@ def _proof(
     tests: tuple[Pull, ...],
     failures: tuple[Pull, ...],
     least: int,
-    factor: float,
+    factor_ppm: int,
 ) -> ProofResult:
     """Proof tests of one zone; a pull of the zone that failed too low stands against them."""
     held = tuple(p for p in tests if p.held_mn is not None)
     failed = tuple(p for p in tests if p.held_mn is None)
     demand = file.demand.get(zone)
-    target = demand.value * factor if demand else None
+    target = -(-round(demand.value * 1e3) * factor_ppm // PPM) if demand else None  # mN, upwards
     here = [p for p in failures if p.zone == zone]
-    low = tuple(p for p in here if target is not None and _failed_n(p) < target)
-    enough = [p for p in held if target is None or _held_n(p) >= target]
+    low = tuple(p for p in here if target is not None and (p.failed_mn or 0) < target)
+    enough = [p.held_mn or 0 for p in held if (p.held_mn or 0) >= (target or 0)]
     mixed = mixed_of(tests)
     if failed or low:
         outcome, word = "failed", Word.ENGINEER
@@ -276,7 +277,7 @@ def _proof(
         outcome, word = "held", Word.CONDITIONAL
     shown = None
     if outcome in ("held", "no_demand") and len(enough) >= least:
-        shown = min(_held_n(p) for p in enough) / factor
+        shown = min(enough) * PPM / factor_ppm / 1e3
     return ProofResult(
         zone,
         outcome,
@@ -288,11 +289,6 @@ def _proof(
         annex_d.proof_confidence(len(enough), len(failed) + len(low)),
         mixed,
         demand.value if demand else None,
-        target,
+        None if target is None else target / 1e3,
         shown,
     )
-
-
-def _held_n(pull: Pull) -> float:
-    assert pull.held_mn is not None
-    return pull.held_mn / 1e3

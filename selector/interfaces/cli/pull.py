@@ -21,7 +21,7 @@ def work_out(path: Path, *, record: bool, as_json: bool, kb: Path | None, lang: 
     base = in_language(load_base(kb), lang)
     texts = Texts.of(base)
     if record and as_json:
-        raise InputError.of(texts.say("pull.asking.both"), texts.say("pull.asking.one"))
+        raise InputError.of(texts.say("pull.asking.both"), texts.say("pull.asking.choose"))
     told = PullTelling(pulled_of(base, read_pulls(path, base.vocabulary)), base, texts)
     with to_screen() as console:
         if as_json:

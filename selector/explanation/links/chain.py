@@ -5,13 +5,14 @@ from typing import Any
 
 from selector.explanation.loads.telling import LoadsTelling
 from selector.explanation.why.sheet import Sheet
-from selector.facts.actions.model import Ends
+from selector.facts.actions.model import Ends, Open
 from selector.facts.links.model import Link
 from selector.inference.links import most_used
 from selector.model.truth import Word
 
 BAR = 20  # letters of a link that is used up
-NAME, RATIO = 34, 14
+# Units as they are shown: a factor and a name.
+SHOWN = {"N": (1e-3, "kN"), "Nm": (1e-3, "kNm"), "m": (1e3, "mm")}
 
 
 @dataclass(frozen=True)
@@ -35,8 +36,18 @@ class Chain:
         """What it gets and what it may take."""
         if link.demand is None or link.capacity is None or not link.unit:
             return ""
-        demand, capacity = (self._ends(e, link.unit) for e in (link.demand, link.capacity))
+        size, unit = SHOWN.get(link.unit, (1.0, link.unit))
+        both = (Ends(e.low * size, e.high * size) for e in (link.demand, link.capacity))
+        demand, capacity = (self._ends(e, unit) for e in both)
         return self.telling.say("links.sides", demand=demand, capacity=capacity)
+
+    def waits(self, one: Open) -> str:
+        """What a link waits for; a load above a table is said with both figures."""
+        if one.kind == "outside":
+            shown = self.telling.shown
+            holes = {"given": shown(one.given), "allowed": shown(one.allowed)}
+            return self.telling.say("links.outside", **holes)
+        return self.telling.missing(one)
 
     def word(self, link: Link) -> str:
         """The word of the link alone, where it is no yes; empty else."""
@@ -72,7 +83,7 @@ def chain_lines(sheet: Sheet, chain: Chain) -> None:
         text = chain.name(link) + (f": {sides}" if sides else "")
         sheet.add("", text, 2)
         for one in link.opens[:1]:
-            sheet.add("", chain.telling.missing(one), 4)
+            sheet.add("", chain.waits(one), 4)
     sheet.lines.append("")
     sheet.add("", say("links.scope"))
 

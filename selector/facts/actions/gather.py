@@ -11,8 +11,13 @@ from selector.model.quantity import Candidates, Measured, Unknown
 from selector.model.truth import Word
 
 SI = {
-    **{"length": 1e6, "pressure": 1e3, "angle": 1e3, "speed": 1e3, "mass": 1e3},
-    **{"area mass": 1e3, "count": 1.0},
+    "length": 1e6,
+    "pressure": 1e3,
+    "angle": 1e3,
+    "speed": 1e3,
+    "mass": 1e3,
+    "area mass": 1e3,
+    "count": 1.0,
 }
 # Kinds of paper that may state wind and snow of a place; a map sheet is published.
 MAP = "national map sheet"

@@ -16,6 +16,7 @@ from selector.facts.actions.model import TOPICS, Loads
 from selector.inference.answer import Desk
 from selector.inference.links import chain_of
 from selector.inference.repair import lay_out
+from selector.inference.whole_chain import whole_chain
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.interfaces.cli.which_stack import stack_of
 from selector.jobs.read import read_job
@@ -76,9 +77,8 @@ def _chain(
     desk = Desk(base, job)
     plan = stack_of(desk, texts, stack, array)
     laid = lay_out(desk, plan)
-    option = laid.option if laid.placed is not None else desk.planned(plan)
-    told = LoadsTelling(laid.loads, base, texts)
-    return laid.loads, Chain(plan.id, chain_of(option, laid.lacking), told)
+    links = whole_chain(laid) if laid.placed is not None else chain_of(desk.planned(plan))
+    return laid.loads, Chain(plan.id, links, LoadsTelling(laid.loads, base, texts))
 
 
 def _check(texts: Texts, only: str | None, picture: Path | None) -> None:

@@ -15,6 +15,7 @@ Statics throughout. For clip j away from clip i the share of i changes by
 the clamp; all of these alternate in sign from clip to clip, whatever the bays.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -25,7 +26,7 @@ from selector.engineering.over import Hull, Interval, interval
 
 Marks = tuple[Interval, ...]
 NOTHING = Hull(0.0, 0.0)
-PARTS = 4  # of a clip's interval, each looked at by itself: the more, the narrower the hull
+PART_M = 0.005  # a clip's interval is cut on this grid, so that a wider one never gives less
 ROUNDS = 50  # of moments over all clips: each at least halves what the one before left open
 
 
@@ -163,9 +164,8 @@ def _below(clips: MarkedClips, bay: int, at: Interval) -> list[Hull]:
 def _beside(clips: MarkedClips, clip: int, at: Interval) -> Hull:
     """Rigid share of the clip just below the clamp, counted from that clip, part by part."""
     low, high = clips.marks_m[clip]
-    if low == high:
-        return _counted_from(clips, clip, (low, high), at)
-    cuts = [*(low + (high - low) * n / PARTS for n in range(PARTS)), high]
+    steps = range(math.floor(low / PART_M) + 1, math.ceil(high / PART_M))
+    cuts = [low, *(n * PART_M for n in steps), high]
     return _joined([_counted_from(clips, clip, own, at) for own in pairwise(cuts)])
 
 

@@ -99,6 +99,7 @@ class Catalogue:
     parts: dict[str, Part]
     records: tuple[Record, ...]
     clip_factor: float | None = None  # of the clips' share by the hand rule; an engineer sets it
+    clip_share: str = "influence"  # which method gives the word on the clips, or `hand`
 
     def slot(self, slot: str) -> list[Part]:
         """Parts of a slot by id."""

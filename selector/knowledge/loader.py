@@ -240,7 +240,14 @@ class _Loader(Faults):
             records = self.records(name, status)
             self.problems += agree(self.documents, vocabulary, shapes, parts, records)
             found[name] = Catalogue(
-                name, page.tag, page.scenario, allowance, parts, records, page.clip_factor
+                name,
+                page.tag,
+                page.scenario,
+                allowance,
+                parts,
+                records,
+                page.clip_factor,
+                page.methods.clip_share,
             )
         return found
 

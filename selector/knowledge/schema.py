@@ -628,6 +628,12 @@ class ShapeFacts(Shape):
 # --- catalogue -------------------------------------------------------------------------
 
 
+class Methods(Shape):
+    """How a catalogue wants a figure worked out, where there is more than one way."""
+
+    clip_share: Literal["influence", "hand"] = "influence"
+
+
 class CatalogueFile(Shape):
     """The front page of a catalogue."""
 
@@ -636,3 +642,4 @@ class CatalogueFile(Shape):
     scenario: str
     mass_allowance: str
     clip_factor: Annotated[float, Field(ge=1, le=2)] | None = None  # of the clips' share
+    methods: Methods = Methods()

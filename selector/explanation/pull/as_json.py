@@ -36,6 +36,7 @@ def pull_data(telling: PullTelling, version: str) -> dict[str, Any]:
         "pulls": [_pull(one) for one in file.pulls],
         "sample": None if pulled.sample is None else _sample(telling, pulled.sample),
         "proofs": [_proof(telling, one) for one in pulled.proofs],
+        "to_confirm": telling.confirm(),
         "working_values": [_number(n) for n in (pulled.least_tests, pulled.load_factor)],
     }
 
@@ -102,6 +103,8 @@ def _sample(telling: PullTelling, found: SampleResult) -> dict[str, Any]:
         else {"pull": out.pull, "distance": out.distance, "limit": out.limit},
         "modes": list(found.modes),
         "demand": found.demand_n,
+        "below": list(found.below),
+        "design_below": found.design_below,
     }
 
 

@@ -72,6 +72,7 @@ def _sample(sheet: Sheet, telling: PullTelling, found: SampleResult) -> None:
     sheet.head(say("pull.head.sample"))
     if sample is None:
         sheet.add("", telling.sample_outcome(found))
+        _noticed(sheet, telling, found)
         return
     mean, sd = telling.kn(sample.mean_n), telling.kn(sample.sd_n)
     spread = telling.percent(sample.variation)
@@ -138,6 +139,8 @@ def _counts(sheet: Sheet, telling: PullTelling, found: SampleResult) -> None:
 def _noticed(sheet: Sheet, telling: PullTelling, found: SampleResult) -> None:
     """What an engineer looks at before using the figures."""
     say = telling.say
+    for line in telling.too_low(found):
+        sheet.add("! ", line)
     if found.outlier is not None:
         out = found.outlier
         distance, limit = (telling.figure(x, ".2f") for x in (out.distance, out.limit))
@@ -179,22 +182,10 @@ def _shown(telling: PullTelling, found: ProofResult) -> list[str]:
 
 
 def _confirm(sheet: Sheet, telling: PullTelling) -> None:
-    """Numbers and wordings that somebody has to look up or to answer for."""
-    say, pulled, word = telling.say, telling.pulled, telling.texts.word
-    lines = []
-    if pulled.sample is not None and pulled.sample.sample is not None:
-        lines.append(say("pull.confirm.usual", status=word("from memory")))
-        if pulled.file.asked.direct is not None:
-            lines.append(say("pull.confirm.direct", status=word("from memory")))
-    if pulled.proofs:
-        for name in ("least_tests", "load_factor"):
-            number = pulled.least_tests if name == "least_tests" else pulled.load_factor
-            value = telling.texts.shown(str(number.value))
-            holes = {"value": value, "source": number.source, "status": word(number.status)}
-            lines.append(say(f"pull.confirm.{name}", **holes))
+    lines = telling.confirm()
     if not lines:
         return
-    sheet.head(say("pull.head.confirm"))
+    sheet.head(telling.say("pull.head.confirm"))
     for line in lines:
         sheet.add("- ", line)
 

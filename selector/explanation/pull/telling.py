@@ -169,8 +169,33 @@ class PullTelling:
             count=len(found.pulls),
             mixed=self.mixed(found.mixed),
             missing=", ".join(self.say(f"pull.factor.{name}") for name in found.missing),
-            demand="" if found.demand_n is None else self.kn_up(found.demand_n),
         )
+
+    def too_low(self, found: SampleResult) -> list[str]:
+        """Failures and a design value below what a clip is to bear."""
+        lines = []
+        if found.below:
+            numbers = ", ".join(map(str, found.below))
+            lines.append(self.say("pull.below.failures", numbers=numbers))
+        if found.design_below:
+            lines.append(self.say("pull.below.design"))
+        return lines
+
+    def confirm(self) -> list[str]:
+        """Numbers and wordings that somebody has to look up or to answer for."""
+        say, pulled, word = self.say, self.pulled, self.texts.word
+        lines = []
+        if pulled.sample is not None and pulled.sample.sample is not None:
+            lines.append(say("pull.confirm.usual", status=word("from memory")))
+            if pulled.file.asked.direct is not None:
+                lines.append(say("pull.confirm.direct", status=word("from memory")))
+        if pulled.proofs:
+            rows = {"least_tests": pulled.least_tests, "load_factor": pulled.load_factor}
+            for name, number in rows.items():
+                value = self.texts.shown(str(number.value))
+                holes = {"value": value, "source": number.source, "status": word(number.status)}
+                lines.append(say(f"pull.confirm.{name}", **holes))
+        return lines
 
     def proof_outcome(self, found: ProofResult) -> str:
         """What the proof tests of a zone come to."""

@@ -1,7 +1,7 @@
 """What pull tests on a roof show: one sample of failures, and proof tests apart from it."""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from selector.engineering import annex_d
@@ -52,7 +52,8 @@ class StandsOut:
 class SampleResult:
     """What the failures show.
 
-    `outcome`: mixed, too_few, no_scatter, no_value, no_factors, below_demand or value.
+    `outcome`: mixed, too_few, no_scatter, no_value, no_factors or value. Whatever it is, failures
+    `below` the demand of their zone, or a design value below it, make it one for an engineer.
     """
 
     outcome: str
@@ -67,6 +68,13 @@ class SampleResult:
     outlier: StandsOut | None = None
     modes: tuple[str, ...] = ()
     demand_n: float | None = None
+    below: tuple[int, ...] = ()
+
+    @property
+    def design_below(self) -> bool:
+        """Whether the design value that counts lies below the demand."""
+        design = self.counts.design_n if self.counts else None
+        return None not in (design, self.demand_n) and (design or 0.0) < (self.demand_n or 0.0)
 
     @property
     def scatters_more(self) -> bool:
@@ -159,6 +167,16 @@ def mixed_of(pulls: Sequence[Pull]) -> tuple[Mixed, ...]:
 
 
 def _sample(file: PullFile, pulls: tuple[Pull, ...]) -> SampleResult:
+    """The failures, and whether any of them or their design value is too low for its zone."""
+    found = _worked_out(file, pulls)
+    demand = {zone: given.value for zone, given in file.demand.items()}
+    below = tuple(p.number for p in pulls if _failed_n(p) < demand.get(p.zone, 0.0))
+    found = replace(found, below=below)
+    stop = below or found.design_below
+    return replace(found, word=max(found.word, Word.ENGINEER)) if stop else found
+
+
+def _worked_out(file: PullFile, pulls: tuple[Pull, ...]) -> SampleResult:
     """EN 1990 annex D on one sample, or why there is none."""
     mixed = mixed_of(pulls)
     if mixed:
@@ -174,9 +192,6 @@ def _sample(file: PullFile, pulls: tuple[Pull, ...]) -> SampleResult:
     counts = _counting(values, asked)
     demand = file.demand.get(pulls[0].zone)
     outcome, word, missing = _outcome(counts, asked)
-    if demand is not None and _below(demand.value, loads, counts):
-        word = Word.ENGINEER
-        outcome = "below_demand" if outcome == "value" else outcome
     far = farthest(loads)
     out = StandsOut(pulls[far.index].number, far.distance, far.limit) if far.out else None
     return SampleResult(
@@ -237,12 +252,6 @@ def _outcome(counts: Values | None, asked: Asked) -> tuple[str, Word, tuple[str,
     if missing:
         return "no_factors", Word.ENGINEER, missing
     return "value", Word.CONDITIONAL, ()
-
-
-def _below(demand_n: float, loads_n: Iterable[float], counts: Values | None) -> bool:
-    """Whether a failure or the design value lies below the demand."""
-    design = counts.design_n if counts else None
-    return min(loads_n) < demand_n or (design is not None and design < demand_n)
 
 
 # --- proof tests -------------------------------------------------------------------------

@@ -215,7 +215,29 @@ def test_a_design_value_below_the_demand(base: Base, demand: str, word: Word) ->
     loads = [failed(x) for x in EIGHT]
     result = sample(base, *loads, record=FACTORS, demand=zone)
     assert result.word == word
-    assert (result.outcome == "below_demand") == (word is Word.ENGINEER)
+    assert (result.outcome, result.below) == ("value", ())
+    assert result.design_below == (word is Word.ENGINEER)
+
+
+@pytest.mark.parametrize(
+    ("loads", "outcome"), [((0.3, 0.9), "too_few"), ((0.3, 0.3, 0.3), "no_scatter")]
+)
+def test_a_failure_below_the_demand_counts_without_any_statistics(
+    base: Base, loads: tuple[float, ...], outcome: str
+) -> None:
+    pulls = [failed(x) for x in loads]
+    zone = {"field": "{is: 0.31 kN, paper: calc}"}
+    result = sample(base, *pulls, record=FACTORS, demand=zone)
+    assert (result.outcome, result.word) == (outcome, Word.ENGINEER)
+    assert result.below == tuple(i for i, x in enumerate(loads, 1) if x == 0.3)
+    zone = {"field": "{is: 0.30 kN, paper: calc}"}
+    assert sample(base, *pulls, record=FACTORS, demand=zone).below == ()
+
+
+def test_each_failure_is_held_against_its_own_zone(base: Base) -> None:
+    zone = {"edge": "{is: 1.0 kN, paper: calc}", "field": "{is: 0.5 kN, paper: calc}"}
+    result = sample(base, failed(0.9), failed(0.9, "edge"), failed(1.1, "edge"), demand=zone)
+    assert (result.outcome, result.word, result.below) == ("mixed", Word.ENGINEER, (2,))
 
 
 def test_a_demand_of_another_zone_is_no_matter(base: Base) -> None:

@@ -61,6 +61,9 @@ def _check(
 ) -> Reading:
     """A stated figure against a capacity, as a ratio interval."""
     demand = view.stated(figure)
+    worked = None if isinstance(demand, Unknown) else getattr(demand[0], "ratio", None)
+    if worked is not None and not isinstance(demand, Unknown):
+        return Reading(Ratio(*worked), (frozenset({demand[1]}),), path)
     if capacity is None:
         return view.unknown(path, "no capacity", "", no_capacity)
     if isinstance(demand, Unknown):

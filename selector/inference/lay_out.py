@@ -9,9 +9,11 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from itertools import pairwise
 
+from selector.engineering.lines import weakest
 from selector.facts.actions.gather import Gather
 from selector.facts.actions.loads import loads_of
 from selector.facts.actions.model import Open
+from selector.facts.links.clip_figures import clip_figure, sums_of
 from selector.facts.links.figures import pressures, uplifts
 from selector.facts.links.slide import slides
 from selector.facts.places.clip_answer import ClipAnswer, clip_answer
@@ -279,7 +281,7 @@ class _Work:
         saw = sawn(self.desk.base, rail, tuple(rails), limits)
         placed = self.placed(roof, rows, saw.rails, saw.plan)
         self.tick(0.6)
-        worked = self.worked(placed, kept)
+        worked = self.worked(placed, kept, lines)
         option = self.judged(placed, worked)
         self.tick(1.0)
         flawed = any(f.faults for line in lines for f in line.found)
@@ -407,13 +409,34 @@ class _Work:
             cut,
         )
 
-    def worked(self, placed: Placed, kept: Mapping[Key, Found]) -> dict[str, Worked]:
+    def worked(
+        self, placed: Placed, kept: Mapping[Key, Found], lines: list[RailLineFound]
+    ) -> dict[str, Worked]:
         """Figures that follow from this layout and the actions on it."""
         strips = [strip for stretch, *_ in kept for strip in stretch.strips]
         g = Gather(self.desk.base, self.desk.job, self.array)
         down = slides(g, self.loads, placed)
         self.lacking = tuple(dict.fromkeys(g.opens))
-        return pressures(self.loads) | uplifts(self.loads, placed, kept.values(), strips) | down
+        figures = pressures(self.loads) | uplifts(self.loads, placed, kept.values(), strips) | down
+        return figures | self.on_clips(placed, lines, figures)
+
+    def on_clips(
+        self, placed: Placed, lines: list[RailLineFound], figures: dict[str, Worked]
+    ) -> dict[str, Worked]:
+        """The most used clip under all clamps of all rows; nothing where it is not known."""
+        forces = [
+            (held.seam, rail.y, held)
+            for rail, line in zip(placed.rails, lines, strict=True)
+            for found in line.found
+            for held in found.clamps
+        ]
+        if self.clips is None:
+            return {}
+        sums = sums_of(self.view, self.clips.case, placed, forces)
+        force = figures.get("uplift_per_clamp")
+        status = weakest(("statics", force.status)) if force is not None else "statics"
+        worst = None if sums is None else clip_figure(sums, status)
+        return {} if worst is None else {"clip_share": worst}
 
     def judged(self, placed: Placed, worked: dict[str, Worked]) -> Option:
         """The stack with this layout, by the rules: the seams that it crosses are those drawn."""

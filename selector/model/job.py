@@ -243,6 +243,7 @@ class Worked:
     value: int
     how: str
     status: str
+    ratio: tuple[float, float] | None = None  # of its check, where that is worked out with it
 
 
 @dataclass(frozen=True)

@@ -165,6 +165,17 @@ def test_a_wrong_record(base: Base, record: dict[str, str], said: str) -> None:
     assert all(re.match(r"pulls\.yaml:\d+: ", c) for c in complaints)
 
 
+@pytest.mark.parametrize(("day", "early"), [("2031-04-21", True), ("2031-04-22", False)])
+def test_the_day_of_the_pulls_is_not_before_them(base: Base, day: str, early: bool) -> None:
+    head = HEAD.replace("dated: 2031-04-10", f"dated: {day}")
+    record = {"distribution": "{is: normal, paper: plan}"}
+    if early:
+        assert file_of(base, *THREE, head=head, record=record).asked.distribution == "normal"
+    else:
+        [said] = refused(base, text_of(*THREE, head=head, record=record))
+        assert "not laid down before testing" in said
+
+
 @pytest.mark.parametrize(
     ("demand", "said"),
     [

@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable, Iterable, Iterator
 from itertools import pairwise, product
 
-from selector.engineering import combine_en, snow_en, wind_en
+from selector.engineering import combine_en, movement, rail_en, snow_en, wind_en
 from selector.engineering.asce import elevation_factor, equalization, exposure_coefficient
 from selector.engineering.check import area_weight_pa, movement_um, ratio
 from selector.engineering.lines import BadInputError, Outside, interpolate
@@ -21,7 +21,7 @@ TURN = 45.0  # degrees: the largest sin cos
 
 def registry(code: Code) -> Registry:
     """All formulas of a code by name."""
-    found = [*_plain(), *_wind(code), *_snow(code), *_combinations()]
+    found = [*_plain(), *_members(), *_wind(code), *_snow(code), *_combinations()]
     return {formula.name: formula for formula in found}
 
 
@@ -111,6 +111,28 @@ def _plain() -> Iterator[Formula]:
         "EN 1991-1-5, 6.1.3.3",
         (_up("expansion", "um/m/K"), _up("length", "m"), _up("range", "K")),
     )
+
+
+def _members() -> Iterator[Formula]:
+    """A rail by its section, and what it moves with temperature."""
+    elastic, holes = _up("section modulus", "m3"), _up("section modulus at holes", "m3")
+    yielding, breaking = _up("yield", "Pa"), _up("break", "Pa")
+    area, factor = _up("shear area", "m2"), _down("gamma_M")
+    yield Formula(
+        "aluminium bending",
+        rail_en.aluminium_bending_nm,
+        "Nm",
+        "6.2.5.1",
+        (elastic, holes, yielding, breaking, _up("alpha"), factor, _down("gamma_M2")),
+    )
+    one, other = (area, yielding, factor), (elastic, yielding, factor)
+    yield Formula("aluminium shear", rail_en.aluminium_shear_n, "N", "6.2.6", one)
+    yield Formula("steel bending", rail_en.steel_bending_nm, "Nm", "6.2.5, (6.14)", other)
+    yield Formula("steel shear", rail_en.steel_shear_n, "N", "6.2.6, (6.18)", one)
+    grown = (_up("alpha_T", "1/K"), _up("length", "m"), _up("range", "K"))
+    yield Formula("expansion", movement.expansion_m, "m", "6.1.3.3, annex C", grown)
+    room = (*grown, _up("setting out", "m"))
+    yield Formula("gap", movement.gap_m, "m", "statics", room)
 
 
 def _wind(code: Code) -> Iterator[Formula]:

@@ -61,6 +61,16 @@ DOMAINS: Mapping[str, Interval] = {
     "gG": (0.9, 1.35),
     "wind": (0, 4000),
     "weight": (0, 500),
+    "section modulus": (1e-6, 2e-5),
+    "section modulus at holes": (1e-6, 2e-5),
+    "yield": (1e8, 4e8),
+    "break": (1e8, 5e8),
+    "alpha": (1, 1.5),
+    "shear area": (5e-5, 5e-4),
+    "gamma_M": (1, 1.2),
+    "gamma_M2": (1, 1.3),
+    "alpha_T": (1e-5, 3e-5),
+    "setting out": (0, 0.02),
 }
 
 
@@ -278,7 +288,7 @@ def test_bad_words_and_names(found: Registry) -> None:
     peak = formula(found, "peak pressure")
     with pytest.raises(BadInputError, match="expected one word or more"):
         over(peak, {**BOX, "terrain": (1.0, 2.0)})
-    with pytest.raises(BadInputError, match="no formula `mu3`; known: along, array weight"):
+    with pytest.raises(BadInputError, match="no formula `mu3`; known: along, aluminium bending"):
         formula(found, "mu3")
     whole = formula(found, "roof snow, free")
     with pytest.raises(BadInputError, match="needs"):

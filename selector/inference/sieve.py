@@ -10,10 +10,9 @@ from functools import partial
 
 from selector.facts import atoms
 from selector.facts.split import split_paths, worlds
-from selector.facts.view import GROUND, Binding, View
+from selector.facts.view import Binding, View
 from selector.inference.horn import Program
 from selector.knowledge.base import Base, Part
-from selector.model.fact import Atom
 from selector.model.rule import Condition, Path
 from selector.model.truth import Bits, Word
 
@@ -64,24 +63,6 @@ class Sieve:
 
         return sort
 
-    def kinds(self, view: Callable[[Part], View]) -> Callable[[Part], object]:
-        """What kind a clamp is of: equal for clamps that no condition tells apart in any world.
-
-        They die alike and wait for the same; of what stands on the plane alone all are alike.
-        """
-        own = [c for c in self._all if not c.roles <= GROUND]
-        tried: list[dict[str, str]] = []
-
-        def kind(clamp: Part) -> object:
-            here = view(clamp)
-            if not tried:
-                tried.extend(worlds(here, self._all, self._most_worlds))
-            each = [here.in_world(words) for words in tried]
-            atoms_of = [[_atom(one, c) for c in own] for one in each]
-            return tuple(tuple((a.bits, a.asks) for a in found) for found in atoms_of)
-
-        return kind
-
     def _data(self, base: Base, clamp: Part) -> object:
         """What the conditions read of a clamp; its id where they read more than the clamp."""
         view = View(base, None, Binding(clamp=clamp))
@@ -111,8 +92,4 @@ def _distinct(tried: Iterable[dict[str, str]], named: set[str]) -> list[dict[str
 
 
 def _bits(view: View, condition: Condition) -> Bits:
-    return _atom(view, condition).bits
-
-
-def _atom(view: View, condition: Condition) -> Atom:
-    return view.once(("atom", condition.text), partial(atoms.evaluate, condition, view))
+    return view.once(("atom", condition.text), partial(atoms.evaluate, condition, view)).bits

@@ -1,17 +1,23 @@
 """Clamps that are alive on a plane, some at a time, in an order that tells nothing of them.
 
 The first are judged each by itself, and a talk remembers them. Where none of these can become a
-yes, very many more may follow: of those that no condition tells apart one is judged for all.
+yes, or many die, very many more may follow: of those that no condition tells apart one is judged
+for all.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 
+from selector.facts.view import View
 from selector.inference.answer import Desk, Finder
 from selector.inference.judge import Judgement
+from selector.inference.kinds import Kind, Kinds
 from selector.inference.verdict import verdict
 from selector.knowledge.base import Part
 from selector.model.truth import Word
+
+ENOUGH = 24  # that die one by one; there may be very many more
 
 
 @dataclass(frozen=True)
@@ -30,13 +36,15 @@ class Alive:
     finder: Finder
     alike: bool = False  # whether one is judged for its like
     _at: int = 0
+    _fell: int = 0  # that were judged and died
     _dead: dict[object, str] = field(default_factory=dict)  # sort -> title of the rule
-    _known: dict[object, Judgement] = field(default_factory=dict)  # kind -> of its first
+    _killers: dict[str, dict[Kind, str]] = field(default_factory=dict)  # by rule
+    _known: dict[Kind, Judgement] = field(default_factory=dict)  # of the first of a kind
 
     def __post_init__(self) -> None:
-        sieve = self.desk.stock.sieve
+        judge, sieve = self.desk.judge, self.desk.stock.sieve
         self._sort: Callable[[Part], object] = sieve.sorter(self.finder.view)
-        self._kind: Callable[[Part], object] = sieve.kinds(self.finder.view)
+        self._kinds = Kinds(judge.programs["part-on-plane"], judge.most_worlds)
 
     def more(self, most: int) -> Batch:
         """The next clamps that are alive, at most so many."""
@@ -66,17 +74,39 @@ class Alive:
         if sort in self._dead:
             died[clamp.id] = self._dead[sort]
             return None
-        judged = self._of_like(clamp) if self.alike else self._by_itself(clamp)
-        if judged.word(True) < Word.FORBIDDEN:
-            return judged
-        why = judged.once("killer", lambda: _killer(judged))
+        view = self.finder.view(clamp) if self.alike else None
+        why = self._killed(view) if view is not None else None
+        if why is None:
+            judged = self._of_like(clamp, view) if view is not None else self._by_itself(clamp)
+            if judged.word(True) < Word.FORBIDDEN:
+                return judged
+            why = judged.once("killer", partial(_killer, judged))
+            self._keep(why, judged, sort)
         died[clamp.id] = why
-        if any(judged.fires(rule).surely for rule in self.desk.stock.sieve.rules):
-            self._dead[sort] = why
         return None
 
-    def _of_like(self, clamp: Part) -> Judgement:
-        kind = self._kind(clamp)
+    def _keep(self, why: str, judged: Judgement, sort: object) -> None:
+        """What others die of as this one does."""
+        self._fell += 1
+        self.alike |= self._fell == ENOUGH
+        first = {rule.id for rule in self.desk.stock.sieve.rules}
+        for rule in judged.program.rules:
+            if rule.word == Word.FORBIDDEN and judged.fires(rule).surely:
+                kind = self._kinds.under(rule.id, judged.view)
+                self._killers.setdefault(rule.id, {})[kind] = why
+                if rule.id in first:
+                    self._dead[sort] = why
+
+    def _killed(self, view: View) -> str | None:
+        """Title of the rule that a clamp dies of as others did."""
+        for rule, kinds in self._killers.items():
+            why = kinds.get(self._kinds.under(rule, view))
+            if why is not None:
+                return why
+        return None
+
+    def _of_like(self, clamp: Part, view: View) -> Judgement:
+        kind = self._kinds.of(view)
         if kind not in self._known:
             self._known[kind] = self._by_itself(clamp)
         return self._known[kind]

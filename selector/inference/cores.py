@@ -147,8 +147,8 @@ class Graph:
     def cores(
         self, clamp: Part, insert: str | None, inlay: str | None, wanted: Shape, stands: Step
     ) -> Iterator[Core]:
-        """Every core above a clamp whose joints all stand."""
-        for first, second, *others in self.core_ids(clamp.id, wanted, stands):
+        """Every core above a clamp whose joints all stand, each found when it is asked for."""
+        for first, second, *others in Walk(self, wanted, stands).each(CLAMP, clamp.id):
             adapters = tuple(p for p in (first, second) if p)
             yield Core(clamp.id, insert, inlay, adapters, *others)
 
@@ -187,6 +187,31 @@ class Walk:
                 found.append(head + tail)
         self._above[layer][place] = found
         return found
+
+    def each(self, layer: int, lower: str, bolts: str | None = None) -> Iterator[Ids]:
+        """The same in the same order, one by one; what is taken to its end is kept."""
+        place = lower if bolts is None else (lower, bolts)
+        kept = self._above[layer].get(place)
+        if kept is not None:
+            yield from kept
+            return
+        found: list[Ids] = []
+        for ids in self._one_by_one(layer, lower, bolts):
+            found.append(ids)
+            yield ids
+        self._above[layer][place] = found
+
+    def _one_by_one(self, layer: int, lower: str, bolts: str | None) -> Iterator[Ids]:
+        ends, last, others = self.ways[layer][self.offers[bolts or lower]]
+        yield from ends
+        for part, tail in last:
+            if self.stands(lower, bolts, part) and tail:
+                yield tail
+        for upper, part, head in others:
+            if upper == BOLTS:
+                yield from map(head.__add__, self.each(BOLTS, lower, part))
+            elif self.stands(lower, bolts, part):
+                yield from map(head.__add__, self.each(upper, part))
 
     def number(self, layer: int, lower: str, bolts: str | None = None) -> int:
         """How many fillings there are, without making them."""

@@ -16,6 +16,7 @@ from selector.inference.judge import Judgement
 from selector.inference.verdict import Verdict, verdict
 from selector.knowledge.base import Part
 from selector.model.truth import Word
+from selector.questions.alive import Alive, Batch
 
 FEW = 6  # clamps from which on whole stacks are judged
 MANY = 24  # clamps, and stacks, that are looked at among more
@@ -61,26 +62,28 @@ class Left:
 def left_of(desk: Desk, array_id: str, passed: frozenset[str] = frozenset()) -> Left:
     """What is alive on a desk for an array; clamps alone while they wait for more than `passed`."""
     finder = Finder(desk, desk.job.arrays[array_id])
+    alive = Alive(desk, finder)
     while True:
-        alive, whole = _alive(desk, finder)
-        if len(alive) > FEW and _above(desk, finder, [c for c, _ in alive]) > MANY:
-            left = _clamps(desk, finder, alive, whole)
+        batch = alive.more(MANY)
+        clamps = [clamp for clamp, _ in batch.clamps]
+        if len(clamps) > FEW and _above(desk, finder, clamps) > MANY:
+            left = _clamps(desk, finder, batch)
             if not left.paths.keys() <= passed:
-                return left
-        clamps = [clamp for clamp, _ in alive]
-        left = _stacks(desk, finder, clamps, whole)
-        if left.candidates or whole:
+                return _clamps(desk, finder, alive.own(batch)) if alive.alike else left
+        left = _stacks(desk, finder, clamps, batch.whole)
+        if left.candidates or batch.whole:
             return left
         for clamp in clamps:  # none of these can become a yes; others still may
             desk.died[clamp.id] = _stopped(desk, left, clamp)
+        alive.alike = True
 
 
-def _clamps(desk: Desk, finder: Finder, alive: list[tuple[Part, Judgement]], whole: bool) -> Left:
+def _clamps(desk: Desk, finder: Finder, batch: Batch) -> Left:
     """Clamps with all that stands above them."""
     shared = (finder.about_job, finder.about_plane)
-    weighed = [(c.id, desk.stock.stacks_above(c.id, finder.wanted), j) for c, j in alive]
+    weighed = [(c.id, desk.stock.stacks_above(c.id, finder.wanted), j) for c, j in batch.clamps]
     found = [_candidate(desk, name, n, (*shared, j)) for name, n, j in weighed if n]
-    return Left(tuple(c for c in found if c is not None), desk.died, None, whole)
+    return Left(tuple(c for c in found if c is not None), desk.died, None, batch.whole)
 
 
 def _stopped(desk: Desk, left: Left, clamp: Part) -> str:
@@ -100,45 +103,20 @@ def stopped(found: Verdict) -> str:
     return next(iter([*rules, *lost]), "")
 
 
-def _alive(desk: Desk, finder: Finder) -> tuple[list[tuple[Part, Judgement]], bool]:
-    """Clamps that do not die of the plane, at most `MANY`, and whether these are all."""
-    sieve = desk.stock.sieve
-    sort = sieve.sorter(finder.view)
-    dead: dict[object, str] = {}
-    alive: list[tuple[Part, Judgement]] = []
-    whole = True
-    for clamp in desk.stock.mixed:
-        if clamp.id in desk.died:
-            continue
-        if len(alive) == MANY:
-            whole = False
-            break
-        like = sort(clamp)
-        if like in dead:
-            desk.died[clamp.id] = dead[like]
-            continue
-        judged = finder.judge("part-on-plane", clamp.id, clamp=clamp)
-        if judged.word(True) < Word.FORBIDDEN:
-            alive.append((clamp, judged))
-            continue
-        why = next(f for f in verdict([judged]).findings if f.rule.word == Word.FORBIDDEN)
-        desk.died[clamp.id] = why.rule.title
-        if any(judged.fires(rule).surely for rule in sieve.rules):
-            dead[like] = why.rule.title
-    return sorted(alive, key=lambda pair: pair[0].id), whole
-
-
 def _stacks(desk: Desk, finder: Finder, clamps: list[Part], whole: bool) -> Left:
     """Stacks on these clamps: all of few, some of many."""
+    recorded = [clamp for clamp in clamps if _recorded(desk, clamp)]
+    if not recorded and not whole:
+        return Left((), desk.died, None, whole)
     above = _above(desk, finder, clamps)
     few = above <= MANY
     each = above if few else -(-MANY // max(1, len(clamps)))
-    options = [o for c in clamps if _recorded(desk, c) for o in _some(finder, c, each)]
+    options = [o for clamp in recorded for o in _some(finder, clamp, each)]
     answer = desk.among(finder, options)
     found = [_candidate(desk, o.name, 1, o.judgements) for o in answer.options]
     alive = tuple(c for c in found if c is not None)
     if whole and not alive:  # the nearest is named, and may be one without a record
-        others = (c for c in clamps if not _recorded(desk, c))
+        others = (c for c in clamps if c not in recorded)
         options += [o for c in others for o in islice(finder.above(c), 1)]
         answer = desk.among(finder, options)
     return Left(alive, desk.died, answer, whole and (few or not alive))

@@ -27,6 +27,7 @@ from selector.inference.changes import explained
 from selector.inference.judge import Judge
 from selector.inference.repair import lay_out
 from selector.inference.why import why
+from selector.inference.worked import with_worked
 from selector.jobs.read import read_job
 from selector.kit.count import Judged, kit_of
 from selector.knowledge.base import Base
@@ -40,6 +41,14 @@ PICKED = [
     *("first-call", "mill-house", "round-hall", "long-barn", "harbour-shed", "case-yard"),
     *("reading-hall", "granary"),
 ]
+TRAPS = {  # what a naive check calls fine, with the word that the link nobody looks at gives
+    "clip-behind-the-clamp": "forbidden",
+    "clips-not-looked-for": "observe",
+    "two-rows-on-one-clip": "forbidden",
+    "sheet-that-creeps": "engineer",
+    "tested-on-another-sheet": "engineer",
+    "a-few-degrees": "engineer",
+}
 JUDGED = [
     ("mill-house", "planned"),
     ("granary", "planned"),
@@ -49,11 +58,13 @@ JUDGED = [
     ("copper-chapel", "stainless"),
     ("case-yard", "wrong-rail"),
     ("case-yard", "right-rail"),
+    *(("seven-traps", trap) for trap in TRAPS),
 ]
 EXPLAINED = [
     ("copper-chapel", "from-the-van"),
     ("round-hall", "without-insert"),
     ("case-yard", "wrong-rail"),
+    *(("seven-traps", trap) for trap, word in TRAPS.items() if word != "observe"),
 ]
 IN_GERMAN = [("mill-house", None), ("copper-chapel", "from-the-van")]
 LOADED = [
@@ -78,6 +89,7 @@ WORDS = {
     "copper-chapel/stainless": "observe",
     "case-yard/wrong-rail": "forbidden",
     "case-yard/right-rail": "conditional",
+    **{f"seven-traps/{trap}": word for trap, word in TRAPS.items()},
 }
 
 
@@ -95,8 +107,12 @@ def _text(answer: Answer, base: Base, job: Job, left: Sequence[str] = ()) -> str
 def _answer(base: Base, judge: Judge, name: str, stack: str | None) -> tuple[str, Answer]:
     job = _job(base, name)
     desk = Desk(base, job, judge)
-    answer = desk.choose("a1") if stack is None else explained(desk, stack)
-    found = provisional_of(desk, answer, "a1")
+    if stack is None:
+        answer = desk.choose("a1")
+        found = provisional_of(desk, answer, "a1")
+    else:
+        desk = with_worked(desk, stack)
+        answer, found = explained(desk, stack), None
     return _text(answer, base, job, kits(base, found) if found else ()), answer
 
 
@@ -147,7 +163,8 @@ def test_a_refusal_is_explained_beside_the_job(
     base: Base, judge: Judge, name: str, stack: str, request: pytest.FixtureRequest
 ) -> None:
     job = _job(base, name)
-    told = Telling(why(Desk(base, job, judge), stack), base, job, Texts.of(base))
+    desk = with_worked(Desk(base, job, judge), stack)
+    told = Telling(why(desk, stack), base, job, Texts.of(base))
     text = "\n".join(page(told, "VERSION")) + "\n"
     made = {".txt": text.replace(base.digest[:12], "DIGEST"), ".svg": picture_svg(told)}
     for ending, content in made.items():
@@ -155,7 +172,7 @@ def test_a_refusal_is_explained_beside_the_job(
         if request.config.getoption("--rewrite"):
             file.write_text(content, encoding="utf-8")
         assert content == file.read_text(encoding="utf-8")
-    assert told.why.word.text == WORDS[f"{name}/{stack}"] == "forbidden"
+    assert told.why.word.text == WORDS[f"{name}/{stack}"]
 
 
 @pytest.mark.parametrize(("name", "language", "word"), LOADED)

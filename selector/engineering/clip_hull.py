@@ -26,7 +26,8 @@ from selector.engineering.over import Hull, Interval, interval
 
 Marks = tuple[Interval, ...]
 NOTHING = Hull(0.0, 0.0)
-PART_M = 0.005  # a clip's interval is cut on this grid, so that a wider one never gives less
+PART_M = 0.005  # a clip's interval is cut so from its middle: a wider one never gives less
+SLIVER = 1e-6  # of a part: no cut so near an end
 ROUNDS = 50  # of moments over all clips: each at least halves what the one before left open
 
 
@@ -164,26 +165,30 @@ def _below(clips: MarkedClips, bay: int, at: Interval) -> list[Hull]:
 def _beside(clips: MarkedClips, clip: int, at: Interval) -> Hull:
     """Rigid share of the clip just below the clamp, counted from that clip, part by part."""
     low, high = clips.marks_m[clip]
-    steps = range(math.floor(low / PART_M) + 1, math.ceil(high / PART_M))
-    cuts = [low, *(n * PART_M for n in steps), high]
-    return _joined([_counted_from(clips, clip, own, at) for own in pairwise(cuts)])
+    middle, reach = (low + high) / 2, math.ceil((high - low) / 2 / PART_M - SLIVER) - 1
+    inner = (middle + n * PART_M for n in range(-reach, reach + 1))
+    cuts = [low, *inner, high]
+    least, most = [], [0.0]
+    for own in pairwise(cuts):
+        least += _counted_from(clips, clip, own, at, 0)
+        most += _counted_from(clips, clip, own, at, 1)
+    return Hull(max(0.0, min(least, default=0.0)), max(most))
 
 
-def _counted_from(clips: MarkedClips, clip: int, own: Interval, at: Interval) -> Hull:
-    """The same with that clip in a part of its interval; zero at least."""
-    marks, ends = clips.marks_m, []
-    for end in (0, 1):
-        places = tuple(
-            0.0 if n == clip else mark[end] - own[1 - end] for n, mark in enumerate(marks)
-        )
-        line = clips.line(places, clip)
-        low, high = max(0.0, at[0] - own[1]), at[1] - own[0]
-        if clip + 1 < len(marks):
-            high = min(high, places[clip + 1])
-        inside = line.range_m(clip, low, high) if low <= high else ()
-        ends.append([line.rigid(x) for x in inside])
-    least, most = ends
-    return Hull(max(0.0, min(least, default=0.0)), max(most, default=0.0))
+def _counted_from(
+    clips: MarkedClips, clip: int, own: Interval, at: Interval, end: int
+) -> list[float]:
+    """Rigid shares with that clip in a part of its interval, least (0) or most (1) of the others.
+
+    None where the clamp cannot stand above it.
+    """
+    marks = clips.marks_m
+    places = tuple(0.0 if n == clip else mark[end] - own[1 - end] for n, mark in enumerate(marks))
+    line = clips.line(places, clip)
+    low, high = max(0.0, at[0] - own[1]), at[1] - own[0]
+    if clip + 1 < len(marks):
+        high = min(high, places[clip + 1])
+    return [line.rigid(x) for x in line.range_m(clip, low, high)] if low <= high else []
 
 
 def _by_lever(marks: Marks, clip: int, at: Interval) -> Hull:

@@ -48,6 +48,7 @@ TRAPS = {  # what a naive check calls fine, with the word that the link nobody l
     "sheet-that-creeps": "engineer",
     "tested-on-another-sheet": "engineer",
     "a-few-degrees": "engineer",
+    "pinned-on-a-sliding-clip": "forbidden",
 }
 JUDGED = [
     ("mill-house", "planned"),

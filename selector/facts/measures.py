@@ -376,6 +376,35 @@ def fire_wall_limit(view: View) -> Reading:
     return Reading(limit.value, limit.because, path)
 
 
+@reads("place.clip_head", "choice")
+def clip_head(view: View) -> Reading:
+    """Whether jaw and clip head stay apart as far as the sheet may move over its clips there.
+
+    Where the clips of this seam were not located, the crew feels for their heads when setting.
+    """
+    path, place, marks = "place.clip_head", view.binding.place, _marks(view)
+    if place is None:
+        return view.unknown(path, "not asked", "", ("plane.clips.marks",))
+    found = marks.seams.get(place.seam) if marks is not None else None
+    if marks is None or not isinstance(found, Measured):
+        word = Candidates(frozenset({"not located"}))
+        return view.known(path, word, Fact(path, place.id, f"no clip marks on {place.seam}"))
+    travel = view.read("plane.sheet.travel")
+    if not isinstance(travel.value, Measured):
+        return view.unknown(path, "not asked", place.id, travel.open_paths)
+    near = view.base.numbers["jaw_and_clip_head"].value.places[0].high
+    reach = near + max(p.high for p in travel.value.places)
+    slack = view.base.numbers["setting_out_tolerance"].value.places[0].high
+    nearest = min((_apart(place.from_eave, m, slack) for m in found.places), key=lambda p: p.low)
+    words = {"free"} if nearest.high >= reach else set()
+    words |= {"pinned"} if nearest.low < reach else set()
+    shown = f"{Measured('length', (nearest,))} from the nearest mark on {place.seam}"
+    fact = _marks_fact(view, marks, shown, "plane.clips.marks")
+    because = all_of([travel.because, (frozenset({fact}),)])
+    asks = ("plane.clips.marks",)
+    return Reading(Candidates(frozenset(words)), because, path, place.id, asks)
+
+
 # --- movement --------------------------------------------------------------------------
 
 

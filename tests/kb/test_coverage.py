@@ -63,7 +63,6 @@ def test_only_what_a_later_calculation_brings_is_waiting(base: Base) -> None:
         "LS-8": "links",
         "LS-9": "swap",
         "LY-4": "layout",
-        "TH-1": "links",
         "TH-5": "layout",
         "EL-3": "links",
         "EL-4": "actions",

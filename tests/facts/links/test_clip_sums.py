@@ -4,6 +4,7 @@ SEAMS, BEAMS: invented seams, worked out twice by other means; see the heads of 
 """
 
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 from random import Random
 from time import perf_counter
@@ -27,6 +28,7 @@ from selector.facts.links.clip_sums import (
     clip_link,
     clip_sums,
 )
+from selector.layout.clip_forces import Pull, on_clips
 from selector.layout.clip_windows import MarkedSeam
 from selector.model.truth import Word
 
@@ -181,6 +183,29 @@ def test_the_hand_rule_says_nothing_of_the_last_bays() -> None:
         assert {o.kind for c in found.clips for o in c.opens} == {"last_bay"}
         assert found.clips[0].influence_n.high > 0  # shown beside it
     assert by_hand(ROW, 1000 * MM, 100.0).word == Word.ALLOWED
+
+
+@given(st.integers(0, 2**32))
+def test_the_hand_rule_is_the_one_that_sets_out_rail_lines(seed: int) -> None:
+    """The finder of clip windows has it in whole micrometres and millinewtons, rounded up."""
+    random = Random(seed)
+    off, slack, force = random.choice([0, 5, 10]) * MM, random.choice([0, 10]) * MM, 300.0
+    middles = [400 * MM]
+    for _ in range(random.randint(4, 8)):
+        middles.append(middles[-1] + random.randint(300, 500) * MM)
+    marks = tuple((y - off, y + off) for y in middles)
+    heights = []
+    for _ in range(random.randint(1, 4)):
+        bay = random.randint(1, len(middles) - 3)
+        heights.append(random.randint(middles[bay] + 30 * MM, middles[bay + 1] - 30 * MM))
+    one = seam(marks, after(1e6), middles[-1] + 200 * MM)
+    found = clip_sums(task(one, [(at, force) for at in heights], slack, method="hand", factor=1.25))
+    theirs = on_clips(one.marked, heights, Pull(300_000, 10**9, Fraction(5, 4), slack))
+    ours = {c.mark: c.hand_n.high for c in found.clips if c.hand_n is not None}
+    assert set(ours) == {c.mark for c in found.clips}
+    assert [ours.get(n + 1, 0.0) for n in range(len(marks))] == pytest.approx(
+        [load / 1000 for load in theirs], abs=0.001 * len(heights)
+    )
 
 
 # --- both methods ----------------------------------------------------------------------

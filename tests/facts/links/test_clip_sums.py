@@ -15,7 +15,12 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from selector.engineering.clip_influence import suction_pa
+from selector.engineering.clip_influence import (
+    goes_on,
+    shares_of_part,
+    suction_pa,
+    tributaries_m,
+)
 from selector.engineering.lines import BadInputError
 from selector.facts.actions.model import Ends
 from selector.facts.links.clip_sums import (
@@ -135,6 +140,27 @@ def test_a_seam_that_may_go_on_takes_the_larger_of_both_ways() -> None:
     found = clip_sums(task(one, [(um(inputs["clamp_m"] + 0.6), 1000.0)]))
     counts = {n + 1: 1000 * c for n, c in enumerate(results["counts"]) if c}
     assert highs(found) == pytest.approx(counts, rel=1e-6)
+
+
+@pytest.mark.parametrize("top", [None, 3200 * MM])
+def test_a_seam_known_from_the_eave_up_may_still_go_on_above(top: int | None) -> None:
+    """Also where the sheet is known to end, but so far above the last mark that clips are missing.
+
+    Its first clip holds the sheet down to the eave; its last one, half a bay or what goes on.
+    """
+    clips, pull = [0.4, 0.75, 1.2, 1.5, 1.95], 800.0
+    take = Take(1000.0, "gross", Ends(500.0, pull))
+    found = clip_sums(task(seam(exact(clips), take, top), [(1350 * MM, 100.0)]))
+    counts = shares_of_part(clips, 1.35, below=False)
+    assert highs(found) == pytest.approx({n + 1: 100 * c for n, c in enumerate(counts) if c})
+    more = goes_on(clips, below=False, above=True)
+    lengths = zip(
+        tributaries_m(clips, 0.0, clips[-1]), tributaries_m(more, 0.0, more[-1]), strict=False
+    )
+    spare = {n + 1: 1000 - pull * 0.53 * max(pair) for n, pair in enumerate(lengths)}
+    assert {c.mark: c.spare_n.low for c in found.clips if c.spare_n} == pytest.approx(
+        {c.mark: spare[c.mark] for c in found.clips}
+    )
 
 
 # --- judged cases by the hand rule -----------------------------------------------------
@@ -266,6 +292,7 @@ def test_the_link_names_the_worst_clip_and_what_it_is_worth() -> None:
         (((400, 420), (420, 440), (800, 800)), 1000, 600, "close"),
         (((400, 400), (800, 800), (1400, 1400)), 1600, 600, "gap"),  # a clip may be missing
         (((400, 400), (800, 800), (1200, 1200)), None, 1300, "unmarked"),  # above the last mark
+        (((400, 400), (800, 800), (1200, 1200)), 1800, 1300, "unmarked"),  # and far from its end
         (((900, 900), (1300, 1300)), 1500, 700, "unmarked"),  # below the first, far from the eave
     ],
 )

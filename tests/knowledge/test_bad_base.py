@@ -121,6 +121,7 @@ WRONG: list[tuple[str, str, str, str, str]] = [
         "",
     ),
     (FRONT, "clip_factor: 1.2", "clip_factor: 0.9", "`clip_factor`", ""),
+    (FRONT, "clip_factor: 1.2", "methods: {clip_share: by eye}", "`clip_share`", ""),
     (CLAMPS, "metal: aluminium", "metal: aluminum", "`aluminum` is no metal", "`aluminium`?"),
     (CLAMPS, "generation: old", "generation: oldest", "`generation` is `oldest`", "'old' or 'new'"),
     (CLAMPS, "\ndl-2: ", "\ndl-1: ", "key `dl-1` is written twice", "keep one of them"),

@@ -4,6 +4,7 @@ SEAMS, BEAMS: invented seams, worked out twice by other means; see the heads of 
 """
 
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 from random import Random
 from time import perf_counter
@@ -14,7 +15,12 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from selector.engineering.clip_influence import suction_pa
+from selector.engineering.clip_influence import (
+    goes_on,
+    shares_of_part,
+    suction_pa,
+    tributaries_m,
+)
 from selector.engineering.lines import BadInputError
 from selector.facts.actions.model import Ends
 from selector.facts.links.clip_sums import (
@@ -27,6 +33,7 @@ from selector.facts.links.clip_sums import (
     clip_link,
     clip_sums,
 )
+from selector.layout.clip_forces import Pull, on_clips
 from selector.layout.clip_windows import MarkedSeam
 from selector.model.truth import Word
 
@@ -135,6 +142,27 @@ def test_a_seam_that_may_go_on_takes_the_larger_of_both_ways() -> None:
     assert highs(found) == pytest.approx(counts, rel=1e-6)
 
 
+@pytest.mark.parametrize("top", [None, 3200 * MM])
+def test_a_seam_known_from_the_eave_up_may_still_go_on_above(top: int | None) -> None:
+    """Also where the sheet is known to end, but so far above the last mark that clips are missing.
+
+    Its first clip holds the sheet down to the eave; its last one, half a bay or what goes on.
+    """
+    clips, pull = [0.4, 0.75, 1.2, 1.5, 1.95], 800.0
+    take = Take(1000.0, "gross", Ends(500.0, pull))
+    found = clip_sums(task(seam(exact(clips), take, top), [(1350 * MM, 100.0)]))
+    counts = shares_of_part(clips, 1.35, below=False)
+    assert highs(found) == pytest.approx({n + 1: 100 * c for n, c in enumerate(counts) if c})
+    more = goes_on(clips, below=False, above=True)
+    lengths = zip(
+        tributaries_m(clips, 0.0, clips[-1]), tributaries_m(more, 0.0, more[-1]), strict=False
+    )
+    spare = {n + 1: 1000 - pull * 0.53 * max(pair) for n, pair in enumerate(lengths)}
+    assert {c.mark: c.spare_n.low for c in found.clips if c.spare_n} == pytest.approx(
+        {c.mark: spare[c.mark] for c in found.clips}
+    )
+
+
 # --- judged cases by the hand rule -----------------------------------------------------
 
 ROW = exact([0.4, 0.8, 1.2, 1.6, 2.0, 2.4])
@@ -181,6 +209,29 @@ def test_the_hand_rule_says_nothing_of_the_last_bays() -> None:
         assert {o.kind for c in found.clips for o in c.opens} == {"last_bay"}
         assert found.clips[0].influence_n.high > 0  # shown beside it
     assert by_hand(ROW, 1000 * MM, 100.0).word == Word.ALLOWED
+
+
+@given(st.integers(0, 2**32))
+def test_the_hand_rule_is_the_one_that_sets_out_rail_lines(seed: int) -> None:
+    """The finder of clip windows has it in whole micrometres and millinewtons, rounded up."""
+    random = Random(seed)
+    off, slack, force = random.choice([0, 5, 10]) * MM, random.choice([0, 10]) * MM, 300.0
+    middles = [400 * MM]
+    for _ in range(random.randint(4, 8)):
+        middles.append(middles[-1] + random.randint(300, 500) * MM)
+    marks = tuple((y - off, y + off) for y in middles)
+    heights = []
+    for _ in range(random.randint(1, 4)):
+        bay = random.randint(1, len(middles) - 3)
+        heights.append(random.randint(middles[bay] + 30 * MM, middles[bay + 1] - 30 * MM))
+    one = seam(marks, after(1e6), middles[-1] + 200 * MM)
+    found = clip_sums(task(one, [(at, force) for at in heights], slack, method="hand", factor=1.25))
+    theirs = on_clips(one.marked, heights, Pull(300_000, 10**9, Fraction(5, 4), slack))
+    ours = {c.mark: c.hand_n.high for c in found.clips if c.hand_n is not None}
+    assert set(ours) == {c.mark for c in found.clips}
+    assert [ours.get(n + 1, 0.0) for n in range(len(marks))] == pytest.approx(
+        [load / 1000 for load in theirs], abs=0.001 * len(heights)
+    )
 
 
 # --- both methods ----------------------------------------------------------------------
@@ -241,6 +292,7 @@ def test_the_link_names_the_worst_clip_and_what_it_is_worth() -> None:
         (((400, 420), (420, 440), (800, 800)), 1000, 600, "close"),
         (((400, 400), (800, 800), (1400, 1400)), 1600, 600, "gap"),  # a clip may be missing
         (((400, 400), (800, 800), (1200, 1200)), None, 1300, "unmarked"),  # above the last mark
+        (((400, 400), (800, 800), (1200, 1200)), 1800, 1300, "unmarked"),  # and far from its end
         (((900, 900), (1300, 1300)), 1500, 700, "unmarked"),  # below the first, far from the eave
     ],
 )

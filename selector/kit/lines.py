@@ -187,8 +187,9 @@ class Counter:
         bare = metres if part is None else _metres(metres, part)
         yield _needed(bare, part, (cross or rail).id)
         met = _each(counts.crossings, "crossed", "lower", "lower_rail")
+        lower = rail.id
         one = self.line("roof", "cross", cross, total(counts.crossings), *met)
-        yield _needed(one, cross, rail.id)
+        yield _needed(one, cross, lower)
 
     # --- on top ------------------------------------------------------------------------
 

@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Iterator
 from copy import deepcopy
 from dataclasses import dataclass
+from itertools import pairwise
 from types import MappingProxyType
 
 from selector import units
@@ -17,6 +18,7 @@ from selector.questions.typed import UNKNOWN, Data, one_of
 from selector.questions.wrong import Shown, Words, WrongError
 
 MOST_SEAMS = 500  # below one array, and steps along one seam: more is a slip of the keyboard
+LONG = 5  # marks from which on equal steps are told as such
 MILLIMETRE = units.parse("1 mm", "length")
 REGULAR = "regular|regelm(?:\u00e4|ae)(?:\u00df|ss)ig"
 FIRST = "first|erster?"
@@ -85,9 +87,12 @@ def no_quantities(job: Data, array: str) -> Iterator[tuple[str, str]]:
         if of.get(name):
             yield f"array.{name}", of[name] if name == "clamps" else " ".join(of[name])
     plane: Data = job["planes"][of["plane"]]
+    alike: dict[str, list[str]] = {}
     for seam, marks in plane.get("clips", {}).get("marks", {}).get("seams", {}).items():
-        text = marks["unknown"] if isinstance(marks, dict) else " / ".join(map(str, marks))
-        yield f"clips.marks {seam}", text
+        text = marks["unknown"] if isinstance(marks, dict) else _in_steps([*map(str, marks)])
+        alike.setdefault(text, []).append(seam)
+    for text, names in alike.items():
+        yield f"clips.marks {' '.join(names)}", text
     outline: Data = plane.get("outline", {})
     if sides := outline.get("rectangle"):
         yield "outline", " x ".join(sides)
@@ -98,12 +103,25 @@ def no_quantities(job: Data, array: str) -> Iterator[tuple[str, str]]:
         yield "seams", f"first {first}"
     if named := seams.get("at"):
         yield "seams", "; ".join(f"{name}: {x}" for name, x in named.items())
-    for paper in job.get("papers", {}).values():
+    for key, paper in job.get("papers", {}).items():
         covers = paper.get("covers", ())
         covers = [covers] if isinstance(covers, str) else covers
-        yield "papers", ", ".join((f"{paper['kind']} of {paper['dated']}", *covers))
+        yield f"papers.{key}", ", ".join((f"{paper['kind']} of {paper['dated']}", *covers))
     for name, figure in of.get("stated", {}).items():
         yield f"stated.{name}", f"{figure['is']}, paper {figure['paper']}"
+
+
+def _in_steps(marks: list[str]) -> str:
+    """Marks of one seam; many in equal steps by the first, the step and the last."""
+    whole = " / ".join(marks)
+    if len(marks) < LONG:
+        return whole
+    places = [units.parse(m, "length") for m in marks]
+    steps = {high - low for low, high in pairwise(places)}
+    if len(steps) > 1:
+        return whole
+    first, step, last = (f"{x / MILLIMETRE:g}" for x in (places[0], steps.pop(), places[-1]))
+    return f"regular {first} {step} to {last} mm"
 
 
 def _changed(said: Said) -> tuple[Data, Data]:

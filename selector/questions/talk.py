@@ -124,7 +124,8 @@ def on_paper_alone(quantity: Quantity) -> bool:
 def _first(said: Data, quantity: Quantity) -> object:
     """The first of what was said: a hint has one value."""
     value = said.get("is", said.get("places", said.get("one_of")))
-    return value[0] if isinstance(value, list) and not quantity.stacked else value
+    layers = quantity.stacked and "one_of" not in said
+    return value[0] if isinstance(value, list) and not layers else value
 
 
 def coarsest(quantity: Quantity) -> str | None:

@@ -67,11 +67,13 @@ class Texts:
             return self.shown(text)
         *ways, last = re.split(r"(; |, )", text)
         person = bool(ways) and not last.startswith("paper ") and last not in ROLES
-        told = [self.shown(p) if p.startswith("paper ") else self._way(p) for p in ways]
-        return "".join([*told, last if person else self.shown(last)])
+        told = map(self._way, ways)
+        return "".join([*told, last if person else self._way(last)])
 
     def _way(self, piece: str) -> str:
         """How something was seen; a tool may be called otherwise than the same word elsewhere."""
+        if piece.startswith("paper "):
+            return self.shown(piece)
         return self.book.words.get(f"tool {piece}", self.word(piece))
 
     @cached_property

@@ -13,7 +13,7 @@ from selector.model.job import Job, Observed
 from selector.model.rule import Quantity
 from selector.questions.entries import entry_of, key_of, no_quantities
 from selector.questions.form import Item
-from selector.questions.left import Left, stopped
+from selector.questions.left import Left, stopped, stops
 from selector.questions.order import Asked
 from selector.questions.spoken import called
 from selector.questions.talk import State, Talk
@@ -224,9 +224,11 @@ def nearest(base: Base, left: Left) -> Iterator[str]:
     if left.answer is None or left.candidates:
         return
     texts = Texts.of(base)
+    each = [stops(option.verdict) for option in left.answer.options]
     for best in left.answer.options[:1]:
         word = texts.word(best.verdict.word.text)
-        name, why = handles(best.name), stopped(best.verdict)
+        shared = (title for title in each[0] if all(title in titles for titles in each))
+        name, why = handles(best.name), next(shared, stopped(best.verdict))
         yield from hanging("  ", texts.say("talk.nearest", name=name, word=word, why=why))
         yield from _way_out(base, why)
     if not left.answer.options:

@@ -11,7 +11,7 @@ from typing import Any
 
 from selector import units
 from selector.model.rule import Quantity
-from selector.questions.wrong import Near, Phrase, Shown, Words, WrongError, phrase
+from selector.questions.wrong import Joined, Near, Phrase, Shown, Words, WrongError, phrase
 
 Data = dict[str, Any]
 UNKNOWN = {
@@ -184,8 +184,8 @@ def _choice(text: str, quantity: Quantity) -> Data:
         return {"is": whole[0]}
     parts = [p for p in re.split(r"\s+or\s+|\s*[,/|]\s*", text) if p]
     if quantity.stacked and len(parts) > 1 and re.search("[,/|]", text):
-        on, either = (word.join(parts) for word in (" on ", " or "))
-        raise WrongError("typed.layers", on=units.shorten(on), either=units.shorten(either))
+        words = tuple(map(units.shorten, parts[:3]))
+        raise WrongError("typed.layers", on=Joined(words, "on"), either=Joined(words, "or"))
     found = [_layers(p, quantity) for p in parts]
     if len(found) == 1:
         return {"is": found[0]}

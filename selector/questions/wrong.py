@@ -24,6 +24,14 @@ class Words:
 
 
 @dataclass(frozen=True)
+class Joined:
+    """Words with a word between, as they would be typed."""
+
+    words: tuple[str, ...]
+    between: str
+
+
+@dataclass(frozen=True)
 class Near:
     """Words of a list that look like what was typed, or that its number is enough."""
 
@@ -35,7 +43,7 @@ class Near:
 class Phrase:
     """A text by its id, and what fills its holes.
 
-    A hole takes text as it was typed, a number, a `Shown`, `Words`, a `Near`, or another phrase.
+    A hole takes text as it was typed, a number, one of the classes above, or another phrase.
     """
 
     name: str
@@ -72,6 +80,8 @@ def _filled(texts: Texts, hole: object) -> object:
         return texts.shown(hole.text)
     if isinstance(hole, Words):
         return _listed(texts, [texts.word(w) for w in hole.words])
+    if isinstance(hole, Joined):
+        return f" {texts.word(hole.between)} ".join(map(texts.word, hole.words))
     if isinstance(hole, Near):
         return _near(texts, hole)
     return hole

@@ -22,7 +22,7 @@ from selector.knowledge.yaml_reader import read_file
 from selector.model.rule import Quantity
 from selector.model.truth import Word
 from selector.questions import screen
-from selector.questions.entries import Said, entry_of, key_of, path_named
+from selector.questions.entries import Said, entry_of, path_named
 from selector.questions.kits_screen import kits
 from selector.questions.order import Mode
 from selector.questions.papers import paper_form, with_paper
@@ -246,7 +246,7 @@ class _Screen:
         named = path_named(self.base, key) if colon and not rest.startswith(":") else None
         if named is not None:
             talk = self.answered(self.talk, named, rest.strip())
-            self.say(screen.hanging("  ", self.text("talk.noted", key=key_of(named))))
+            self.say(screen.hanging("  ", self.text("talk.noted", key=named.partition(".")[2])))
             return talk
         if not path:
             raise self.no_key(key.strip()) if colon else ValueError(self.text("talk.end.more"))

@@ -92,7 +92,9 @@ class Talk:
             return {**said, "paper": how}
         if on_paper_alone(quantity) and "within" not in said:
             return {"hint": _first(said, quantity)}
-        tool = how if how in quantity.tools else coarsest(quantity)
+        if how in quantity.tools:
+            return {**said, "tool": how}
+        tool = coarsest(quantity)
         assumed_tool = {"tool": tool} if tool and "within" not in said else {}
         if quantity.said or quantity.setting or quantity.lifted in ON_THE_PHONE:
             return {**said, **assumed_tool, "how": how or "said"}

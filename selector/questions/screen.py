@@ -158,16 +158,17 @@ def alive(base: Base, state: State) -> Iterator[str]:
     say = Texts.of(base).say
     names = [handles(c.name) for c in state.left.candidates]
     yield from hanging("", say("talk.alive", names=some(base, names) or say("talk.nothing")))
-    for title, parts in _out(state.left):
+    for title, parts in _out(Texts.of(base), state.left):
         yield from hanging("", say("talk.out", names=some(base, parts), why=title))
 
 
-def _out(left: Left) -> list[tuple[str, list[str]]]:
+def _out(texts: Texts, left: Left) -> list[tuple[str, list[str]]]:
     """What died of what: stacks first, where no clamp alone says why, then the most clamps."""
     stacks: dict[str, list[str]] = defaultdict(list)
     for refusal in left.answer.refusals if left.answer is not None else ():
         if refusal.level in WHOLE:
-            stacks[stopped(refusal.verdict)].append(handles(refusal.id))
+            name = handles(texts.shown(refusal.id))
+            stacks[stopped(refusal.verdict)].append(name)
     clamps: dict[str, list[str]] = defaultdict(list)
     for part, title in sorted(left.died.items()):
         clamps[title].append(handles(part))
@@ -187,7 +188,8 @@ def said(base: Base, talk: Talk) -> Iterator[str]:
     shown = texts.say("talk.array", way=words[0], tilt=words[1], **holes)
     yield from hanging("- ", f"array: {shown}")
     for name, text in no_quantities(talk.job, talk.array):
-        yield from hanging("- ", f"{name}: {text}")
+        own = ", ".join(map(texts.shown, text.split(", ")))
+        yield from hanging("- ", f"{name}: {own}")
 
 
 def photos(base: Base, state: State) -> Iterator[str]:
@@ -232,7 +234,7 @@ def nearest(base: Base, left: Left) -> Iterator[str]:
         yield from hanging("  ", texts.say("talk.nearest", name=name, word=word, why=why))
         yield from _way_out(base, why)
     if not left.answer.options:
-        for title, parts in _out(left)[:MOST_OUT]:
+        for title, parts in _out(texts, left)[:MOST_OUT]:
             names = some(base, parts, FEW_NAMES)
             yield from hanging("  ", texts.say("talk.out", names=names, why=title))
             yield from _way_out(base, title)

@@ -16,7 +16,7 @@ YES_NO = ("yes", "no")
 
 def in_english(texts: Texts, words: Iterable[str], typed: str) -> str:
     """A word of the list by the start of what it is called here, or that nobody knows."""
-    own, english = typed.lower(), list(words)
+    own, english = typed.lower(), list(dict.fromkeys(words))
     unknown = unsaid(texts, typed)
     if unknown:
         return unknown
@@ -36,7 +36,7 @@ def unsaid(texts: Texts, typed: str) -> str:
 
 def several_in_english(texts: Texts, words: Iterable[str], typed: str) -> str:
     """Words of a list with commas between, each as it is called in English."""
-    english = list(words)
+    english = list(dict.fromkeys(words))
     pieces = re.split(r"(\s*[,;]\s*)", typed)
     return "".join(in_english(texts, english, p) if p.strip(" ,;") else p for p in pieces)
 

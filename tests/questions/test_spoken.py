@@ -81,4 +81,5 @@ def test_lists_and_forms(german: Texts) -> None:
     assert several_in_english(german, words, "Geb\u00e4ude, Innenbereich") == "building, field"
     assert several_in_english(german, words, "1 2") == "1 2"
     assert in_english(german, words, "keine") == "none"
+    assert several_in_english(german, (*words, "none"), "keine") == "none"  # proposed besides
     assert in_english(german, words, "") == ""

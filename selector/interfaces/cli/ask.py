@@ -263,7 +263,9 @@ class _Screen:
         if self.doubted is None or self.doubted[0] is not self.talk:
             raise WrongError("typed.no_hint")
         _, path, text = self.doubted
-        return self.answered(self.talk.undone(), path, f"{text} {way}")
+        talk = self.answered(self.talk.undone(), path, f"{text} {way}")
+        self.say(screen.hanging("  ", self.text("talk.noted", key=path.partition(".")[2])))
+        return talk
 
     def answered(self, talk: Talk, path: str, line: str) -> Talk:
         """The talk with an answer to a path."""

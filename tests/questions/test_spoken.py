@@ -8,6 +8,7 @@ from selector.knowledge.base import Base
 from selector.questions.spoken import (
     answer_in_english,
     in_english,
+    settles_nothing,
     several_in_english,
     way_in_english,
 )
@@ -74,6 +75,16 @@ def test_a_way_is_a_tool_or_stays_as_typed(base: Base, german: Texts) -> None:
     sea = base.vocabulary.quantities["site.sea_distance"]
     assert way_in_english(german, sea, "Karte") == "map"
     assert way_in_english(german, sea, "Foto vom Kunden") == "Foto vom Kunden"
+
+
+def test_the_colour_of_a_metal_settles_nothing_in_any_language(base: Base, german: Texts) -> None:
+    metal = base.vocabulary.quantities["plane.sheet.metal"]
+    for way in ("Farbe", "nach der Farbe geraten", "aus der Erinnerung"):
+        english = way_in_english(german, metal, way)
+        assert english.startswith(way) and settles_nothing(metal, english)
+    assert way_in_english(german, metal, "Schnittkante") == "Schnittkante"
+    assert not settles_nothing(metal, "cut edge") and settles_nothing(metal, "its Colour")
+    assert not settles_nothing(base.vocabulary.quantities["site.pool_hall"], "colour")
 
 
 def test_lists_and_forms(german: Texts) -> None:

@@ -29,6 +29,7 @@ from selector.questions.papers import paper_form, with_paper
 from selector.questions.provisional import Provisional, hints_of, left_over
 from selector.questions.spoken import (
     answer_in_english,
+    settles_nothing,
     several_in_english,
     unsaid,
     way_in_english,
@@ -288,7 +289,11 @@ class _Screen:
         """The talk with an answer to a quantity; what nobody looked at is told."""
         texts = Texts.of(self.base)
         said = answer_in_english(texts, quantity, text)
-        after = talk.answer(quantity, said, way_in_english(texts, quantity, way) or None)
+        way = way_in_english(texts, quantity, way)
+        after = talk.answer(quantity, said, way or None)
+        if settles_nothing(quantity, way):
+            how = self.base.vocabulary.ask(str(quantity.path)).how
+            self.say(screen.hanging("  ", self.text("talk.settles_nothing", way=way, how=how)))
         if after.merely_said(quantity) and not is_doubtful(said):
             self.say(screen.hanging("  ", self.hinted(quantity)))
             self.doubted = (after, str(quantity.path), text)

@@ -13,6 +13,8 @@ NAMES = {
     *("id", "by", "number", "date", "revisions", "part", "clamp", "rail", "module", "profile"),
     *("joint", "array", "pairing", "bolts", "inlay", "seam", "seams", "line"),
 }
+# Persons that a talk names by what they do; all others are called as they were typed.
+ROLES = ("sales", "installer", "roofer", "owner")
 
 
 @dataclass(frozen=True)
@@ -63,8 +65,16 @@ class Texts:
         """How something was seen: tools and papers in this language, a person's words as typed."""
         if text.startswith("stated in "):
             return self.shown(text)
-        pieces = re.split(r"(; |, )", text)
-        return "".join(self.shown(p) if p.startswith("paper ") else self.word(p) for p in pieces)
+        *ways, last = re.split(r"(; |, )", text)
+        person = bool(ways) and not last.startswith("paper ") and last not in ROLES
+        told = map(self._way, ways)
+        return "".join([*told, last if person else self._way(last)])
+
+    def _way(self, piece: str) -> str:
+        """How something was seen; a tool may be called otherwise than the same word elsewhere."""
+        if piece.startswith("paper "):
+            return self.shown(piece)
+        return self.book.words.get(f"tool {piece}", self.word(piece))
 
     @cached_property
     def _phrases(self) -> list[tuple[re.Pattern[str], str]]:

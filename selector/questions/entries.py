@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Iterator
 from copy import deepcopy
 from dataclasses import dataclass
+from itertools import pairwise
 from types import MappingProxyType
 
 from selector import units
@@ -14,9 +15,13 @@ from selector.knowledge.base import Base
 from selector.questions.order import Mode
 from selector.questions.start import PARALLEL, WAYS_UP, degrees_of, gap_of, lines_of, rows_of
 from selector.questions.typed import UNKNOWN, Data, one_of
+from selector.questions.wrong import Shown, Words, WrongError
 
 MOST_SEAMS = 500  # below one array, and steps along one seam: more is a slip of the keyboard
+LONG = 5  # marks from which on equal steps are told as such
 MILLIMETRE = units.parse("1 mm", "length")
+REGULAR = "regular|regelm(?:\u00e4|ae)(?:\u00df|ss)ig"
+FIRST = "first|erster?"
 PATTERNS = ("every seam", "every second seam")
 _SEAM = r"[a-z0-9][a-z0-9_-]*"
 _NUMBERED = re.compile(r"([a-z]*)([0-9]{1,4})")
@@ -71,8 +76,7 @@ def path_named(base: Base, key: str) -> str | None:
     whole = [p for p in known if wanted in (p, p.partition(".")[2])]
     found = whole or [p for p in known if p.endswith(f".{wanted}")]
     if len(found) > 1:
-        names = " and ".join(f"`{p}`" for p in found)
-        raise ValueError(f"`{key}` fits {names}; type more of it")
+        raise WrongError("typed.fits", given=units.shorten(key), names=Words((*found,)))
     return found[0] if found else None
 
 
@@ -83,9 +87,12 @@ def no_quantities(job: Data, array: str) -> Iterator[tuple[str, str]]:
         if of.get(name):
             yield f"array.{name}", of[name] if name == "clamps" else " ".join(of[name])
     plane: Data = job["planes"][of["plane"]]
+    alike: dict[str, list[str]] = {}
     for seam, marks in plane.get("clips", {}).get("marks", {}).get("seams", {}).items():
-        text = marks["unknown"] if isinstance(marks, dict) else " / ".join(map(str, marks))
-        yield f"clips.marks {seam}", text
+        text = marks["unknown"] if isinstance(marks, dict) else _in_steps([*map(str, marks)])
+        alike.setdefault(text, []).append(seam)
+    for text, names in alike.items():
+        yield f"clips.marks {' '.join(names)}", text
     outline: Data = plane.get("outline", {})
     if sides := outline.get("rectangle"):
         yield "outline", " x ".join(sides)
@@ -96,12 +103,25 @@ def no_quantities(job: Data, array: str) -> Iterator[tuple[str, str]]:
         yield "seams", f"first {first}"
     if named := seams.get("at"):
         yield "seams", "; ".join(f"{name}: {x}" for name, x in named.items())
-    for paper in job.get("papers", {}).values():
+    for key, paper in job.get("papers", {}).items():
         covers = paper.get("covers", ())
         covers = [covers] if isinstance(covers, str) else covers
-        yield "papers", ", ".join((f"{paper['kind']} of {paper['dated']}", *covers))
+        yield f"papers.{key}", ", ".join((f"{paper['kind']} of {paper['dated']}", *covers))
     for name, figure in of.get("stated", {}).items():
         yield f"stated.{name}", f"{figure['is']}, paper {figure['paper']}"
+
+
+def _in_steps(marks: list[str]) -> str:
+    """Marks of one seam; many in equal steps by the first, the step and the last."""
+    whole = " / ".join(marks)
+    if len(marks) < LONG:
+        return whole
+    places = [units.parse(m, "length") for m in marks]
+    steps = {high - low for low, high in pairwise(places)}
+    if len(steps) > 1:
+        return whole
+    first, step, last = (f"{x / MILLIMETRE:g}" for x in (places[0], steps.pop(), places[-1]))
+    return f"regular {first} {step} to {last} mm"
 
 
 def _changed(said: Said) -> tuple[Data, Data]:
@@ -143,17 +163,16 @@ def seams(text: str) -> list[str]:
         found += _run(first, last) if dots else [_seam(part)]
     twice = sorted({s for s in found if found.count(s) > 1})
     if twice:
-        raise ValueError(f"`{units.shorten(twice[0])}` is named twice")
+        raise WrongError("typed.seam.twice", seam=units.shorten(twice[0]))
     if len(found) > MOST_SEAMS:
-        raise ValueError(f"{len(found)} seams cannot be right; at most {MOST_SEAMS} are plausible")
+        raise WrongError("typed.seam.many", most=MOST_SEAMS)
     return found
 
 
 def _seam(text: str) -> str:
     """One name as the job file writes it; `7` is the seam `s07`."""
     if not re.fullmatch(_SEAM, text):
-        shown = units.shorten(text)
-        raise ValueError(f"expected seams such as `s03 to s07` or `s03 s05`, given `{shown}`")
+        raise WrongError("typed.seam.name", given=units.shorten(text))
     return f"s{int(text):02d}" if text.isdecimal() and len(text) <= 4 else text
 
 
@@ -161,9 +180,9 @@ def _run(first: str, last: str) -> list[str]:
     """Seams from one to another, both counted."""
     low, high = _NUMBERED.fullmatch(_seam(first)), _NUMBERED.fullmatch(_seam(last))
     if low is None or high is None or low[1] != high[1] or int(low[2]) > int(high[2]):
-        raise ValueError(f"`{units.shorten(f'{first} to {last}')}` does not run from left to right")
+        raise WrongError("typed.seam.order", given=units.shorten(f"{first} to {last}"))
     if int(high[2]) - int(low[2]) >= MOST_SEAMS:
-        raise ValueError(f"so many seams cannot be right; at most {MOST_SEAMS} are plausible")
+        raise WrongError("typed.seam.many", most=MOST_SEAMS)
     wide = len(low[2])
     return [f"{low[1]}{n:0{wide}d}" for n in range(int(low[2]), int(high[2]) + 1)]
 
@@ -172,7 +191,7 @@ def _corner(said: Said) -> Data:
     job, array = _changed(said)
     sides = _lengths(said.text.replace(" x ", " "), "m")
     if len(sides) != 2:
-        raise ValueError("expected the distance from the eave x from the left, as `0.6 x 1.2 m`")
+        raise WrongError("typed.corner")
     array["block"] |= {"from_eave": sides[0], "from_left": sides[1]}
     return job
 
@@ -225,17 +244,18 @@ def _marks(said: Said) -> Data:
     for part in filter(None, (p.strip() for p in said.text.split(";"))):
         name, colon, rest = part.partition(":")
         if not colon:
-            shown = units.shorten(part)
-            raise ValueError(f"name the seam first: `s03: 310 760 1210 mm`; given `{shown}`")
+            raise WrongError("typed.marks.seam_first", given=units.shorten(part))
+        if re.search(r"\s", name.strip()):
+            raise WrongError("typed.marks.one_seam", given=units.shorten(name))
         seam, tolerance = _seam(name.strip().lower()), said.base.vocabulary.mark_tolerance
         if seam in read:
-            raise ValueError(f"seam `{seam}` is named twice")
+            raise WrongError("typed.seam.twice", seam=seam)
         read[seam] = _on_one_seam(seam, rest.strip(), tolerance)
     if not read:
-        raise ValueError("no seam is named; expected marks such as `s03: 310 760 1210 mm`")
+        raise WrongError("typed.marks.none")
     found = any(isinstance(value, list) for value in read.values())
     if said.way is None and said.mode == "phone" and found:
-        raise ValueError("how were they found? add it, such as `s03: 310 760 mm :: low sun, tape`")
+        raise WrongError("typed.marks.how")
     job, array = _changed(said)
     clips = job["planes"][array["plane"]].setdefault("clips", {})
     before = clips.get("marks", {"seams": {}})
@@ -251,30 +271,29 @@ def _on_one_seam(seam: str, text: str, tolerance: int) -> object:
     """Distances from the eave, or that nobody can say."""
     if text == "!" or text.lower() in UNKNOWN:
         return {"unknown": "can't reach" if text == "!" else UNKNOWN[text.lower()]}
-    if text.lower().startswith("regular"):
-        return _regular(seam, text[len("regular") :].strip(), tolerance)
+    regular = re.match(REGULAR, text.lower())
+    if regular:
+        return _regular(seam, text[regular.end() :].strip(), tolerance)
     marks = _lengths(text, "mm")
     if len(marks) > MOST_SEAMS:
-        raise ValueError(f"`{seam}`: {len(marks)} marks cannot be right; at most {MOST_SEAMS} are")
+        raise WrongError("typed.marks.many", seam=seam, most=MOST_SEAMS)
     return marks
 
 
 def _regular(seam: str, text: str, tolerance: int) -> list[str]:
     """Marks that were measured as equal steps: the first, the step, and the last that was seen."""
-    steps, to, last = text.partition(" to ")
+    steps, to, last = re.sub(r"\bbis\b", "to", text).partition(" to ")
     sides = _lengths(steps, "mm") if steps else []
     if len(sides) != 2 or not to:
-        raise ValueError(
-            f"`{seam}`: expected the first mark, the step and the last mark that was seen, such as "
-            "`regular 300 450 to 3900 mm`"
-        )
+        raise WrongError("typed.marks.regular", seam=seam)
     first, step, end = (units.parse(x, "length") for x in (*sides, *_lengths(last, "mm")[:1]))
     if step < 2 * tolerance or not first < end <= first + MOST_SEAMS * step:
-        raise ValueError(f"`{seam}`: from {sides[0]} in steps of {sides[1]} no {last} is reached")
+        holes = {"first": sides[0], "step": sides[1], "last": last}
+        raise WrongError("typed.marks.not_reached", seam=seam, **holes)
     number = round((end - first) / step)
     if abs(first + number * step - end) > tolerance:
-        near = units.show(first + number * step, "length")
-        raise ValueError(f"`{seam}`: the last step ends at {near}, not at {last}; type each mark")
+        near = Shown(units.show(first + number * step, "length"))
+        raise WrongError("typed.marks.other_end", seam=seam, near=near, last=last)
     return [f"{(first + i * step) / MILLIMETRE:g} mm" for i in range(number + 1)]
 
 
@@ -285,13 +304,14 @@ def _seams(said: Said) -> Data:
     """Seams from the left end of the eave, each by its name, or the first one alone."""
     tools = said.base.vocabulary.quantities["plane.seam.spacing"].tools
     if said.way not in tools:
-        raise ValueError(f"with which tool? add it, such as `:: tape` ({', '.join(tools)})")
+        raise WrongError("typed.seams.tool", tools=Words((*tools,)))
     text = said.text.strip().lower()
     way = {"tool": said.way, "by": said.by}
-    if text.startswith("first"):
-        [*lengths] = _lengths(text[len("first") :], "mm")
+    alone = re.match(FIRST, text)
+    if alone:
+        [*lengths] = _lengths(text[alone.end() :], "mm")
         if len(lengths) != 1:
-            raise ValueError("expected one distance, such as `first 200 mm`")
+            raise WrongError("typed.seams.first")
         shape: Data = {"first": lengths[0]}
     else:
         read: dict[str, str] = {}
@@ -299,7 +319,7 @@ def _seams(said: Said) -> Data:
             name, colon, rest = one.partition(":")
             lengths = _lengths(rest, "mm") if colon else []
             if len(lengths) != 1:
-                raise ValueError("expected `first 200 mm`, or `s01: 200 mm; s02: 730 mm`")
+                raise WrongError("typed.seams.each")
             read[_seam(name.strip())] = lengths[0]
         shape = {"at": read}
     job, array = _changed(said)
@@ -317,13 +337,12 @@ def _outline(said: Said) -> Data:
     if " x " in text:
         sides = _lengths(text.replace(" x ", " "), "m")
         if len(sides) != 2:
-            raise ValueError("expected eave x slope, such as `12.19 x 7.50 m`")
+            raise WrongError("typed.outline")
         shape: Data = {"rectangle": sides}
     else:
         corners = [_lengths(c, "m") for c in re.split(r"\s*[;]\s*|\s*,\s+", text) if c.strip()]
         if len(corners) < 3 or any(len(c) != 2 for c in corners):
-            wanted = "`12.19 x 7.50 m`, or corners such as `0 0; 12 0; 12 7.5; 0 7.5 m`"
-            raise ValueError(f"expected eave x slope such as {wanted}")
+            raise WrongError("typed.outline")
         shape = {"polygon": corners}
     job, array = _changed(said)
     job["planes"][array["plane"]]["outline"] = {**shape, **way}
@@ -331,7 +350,7 @@ def _outline(said: Said) -> Data:
 
 
 def _paper(said: Said) -> Data:
-    raise ValueError("it is asked in small steps; type `paper`, or `skip` where there is none")
+    raise WrongError("typed.paper")
 
 
 def _lengths(text: str, unit: str) -> list[str]:
@@ -340,7 +359,7 @@ def _lengths(text: str, unit: str) -> list[str]:
     matches = [_LENGTH.fullmatch(p.strip(",/")) for p in parts]
     if not matches or None in matches:
         one = "310 760" if unit == "mm" else "12.19 7.50"
-        raise ValueError(f"expected lengths such as `{one} {unit}`, given `{units.shorten(text)}`")
+        raise WrongError("typed.lengths", one=f"{one} {unit}", given=units.shorten(text))
     read = [m for m in matches if m is not None]
     last = read[-1][2] or unit
     return [f"{m[1].replace(',', '.')} {m[2] or last}" for m in read]

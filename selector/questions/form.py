@@ -8,6 +8,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from selector.questions.wrong import WrongError
+
 Given = Mapping[str, Any]
 
 
@@ -49,7 +51,7 @@ class Form:
             raise ValueError("nothing is asked any more")
         said = text or item.usual
         if not said:
-            raise ValueError("nothing given; type an answer, or `help`")
+            raise WrongError("typed.nothing_of_form")
         return replace(self, answers=(*self.answers, (item.name, item.read(said))))
 
     def back(self) -> "Form":

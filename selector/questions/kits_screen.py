@@ -7,7 +7,7 @@ from selector.explanation.narrate import handles
 from selector.explanation.texts import Texts
 from selector.knowledge.base import Base
 from selector.questions.provisional import MODULE_CLAMP, Count, Filling, Provisional
-from selector.questions.screen import hanging, some
+from selector.questions.screen import hanging, hinted, some
 
 LINES = 8
 TOPS = ("rail", MODULE_CLAMP)  # what a person asks for first
@@ -39,12 +39,7 @@ def _head(base: Base, texts: Texts, found: Provisional) -> Iterator[str]:
         name = "talk.kits.many" if found.more else "talk.kits.clamps"
         yield from _one("", say(name, n=len(found.clamps), names=names))
     if found.hints:
-        hints = [
-            f"{texts.word(p.partition('.')[2].replace('.', ' ').replace('_', ' '))}"
-            f" {texts.word(shown)}"
-            for p, shown in found.hints
-        ]
-        yield from _one("  ", say("talk.kits.hints", hints=some(base, hints, EACH)))
+        yield from _one("  ", say("talk.kits.hints", hints=hinted(base, found.hints, EACH)))
     slots = [_in_slot(texts, slot, (parts,)) for slot, parts in found.common]
     if slots:
         yield from _one("  ", say("talk.kits.common", parts="; ".join(slots)))

@@ -97,10 +97,15 @@ def _stopped(desk: Desk, left: Left, clamp: Part) -> str:
 
 def stopped(found: Verdict) -> str:
     """The first thing that keeps a stack from ever becoming a yes; empty where nothing does."""
+    return next(iter(stops(found)), "")
+
+
+def stops(found: Verdict) -> list[str]:
+    """Everything that keeps a stack from ever becoming a yes, by its title."""
     sure = (f.rule for f in found.findings if f.surely)
     rules = [rule.title for rule in sure if (rule.word or 0) >= Word.ENGINEER]
     lost = [m.need.text for m in found.missing if m.lost]
-    return next(iter([*rules, *lost]), "")
+    return [*rules, *lost]
 
 
 def _stacks(desk: Desk, finder: Finder, clamps: list[Part], whole: bool) -> Left:

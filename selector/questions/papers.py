@@ -12,6 +12,7 @@ from selector.knowledge.base import Base
 from selector.model.job import Paper
 from selector.questions.form import Form, Given, Item, in_order
 from selector.questions.typed import Data, day, figure, one_of
+from selector.questions.wrong import WrongError
 
 NONE = "none"
 TILTS = ("roof-parallel", "elevated")
@@ -35,7 +36,8 @@ def paper_form(base: Base, job: Data, array: str, kind: str = "") -> Form:
         return _item("dated", lambda said: _not_after(day(said), job), hint="talk.new.such_as_day")
 
     def until(given: Given) -> Item:
-        return _item("until", lambda said: None if said == NONE else day(said), usual=NONE)
+        hint = "talk.new.such_as_day"
+        return _item("until", lambda said: None if said == NONE else day(said), (), NONE, hint)
 
     def covers(given: Given) -> Item | None:
         words = topics(base, job, array, given["kind"])
@@ -44,7 +46,7 @@ def paper_form(base: Base, job: Data, array: str, kind: str = "") -> Form:
     def up_to(given: Given) -> Item | None:
         if given["kind"] not in Paper.STATES_RESERVE or not {*TILTS} & {*given["covers"]}:
             return None
-        return _item("up_to", _reserve, usual=NONE)
+        return _item("up_to", _reserve, (), NONE, "talk.paper.such_as_reserve")
 
     def figures(given: Given) -> Item | None:
         if given["kind"] not in Paper.STATES_FIGURES or f"array {array}" not in given["covers"]:
@@ -112,8 +114,7 @@ def several(said: str, words: tuple[str, ...]) -> list[str]:
     parts = re.split(r"[ ,;]+" if bare else r"\s*[,;]\s*", said)
     named = {one_of(part, words) for part in parts if part}
     if not bare and not {p.lower() for p in parts if p} <= {w.lower() for w in named}:
-        given = units.shorten(said)
-        raise ValueError(f"`{given}` is not word for word in the list; type numbers, such as `1 3`")
+        raise WrongError("typed.not_whole", given=units.shorten(said))
     return [w for w in words if w in named]
 
 
@@ -125,7 +126,7 @@ def _item(
 
 def _not_after(dated: str, job: Data) -> str:
     if dated > job["as_of"]:
-        raise ValueError(f"{dated} is after the day of the job, {job['as_of']}")
+        raise WrongError("typed.after", dated=dated, day=job["as_of"])
     return dated
 
 
@@ -143,11 +144,10 @@ def _figures(said: str, there: Data) -> dict[str, str]:
     for part in filter(None, (p.strip() for p in said.split(";"))):
         match = _FIGURE.fullmatch(part)
         if match is None:
-            shown = units.shorten(part)
-            raise ValueError(f"expected figures such as `1 0.42 kN; 8 0.9 kPa`, given `{shown}`")
+            raise WrongError("typed.no_figures", given=units.shorten(part))
         name = one_of(match[1], names).replace(" ", "_")
         if name in found or name in there:
-            raise ValueError(f"`{name.replace('_', ' ')}` is stated already; write it into the job")
+            raise WrongError("typed.stated", name=name.replace("_", " "))
         dimension = STATED[name]
         found[name] = figure(match[2], dimension, units.SHOWN[dimension], (1, _MOST[dimension]))
     return found

@@ -1,26 +1,33 @@
 """How a talk looks: one question, what is alive, what died of what; 80 columns, no colour."""
 
+import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
 from selector.explanation.narrate import handles
 from selector.explanation.texts import Texts
 from selector.knowledge.base import Base
+from selector.knowledge.texts import HOLE
 from selector.model.job import Job, Observed
 from selector.model.rule import Quantity
 from selector.questions.entries import entry_of, key_of, no_quantities
 from selector.questions.form import Item
-from selector.questions.left import Left, stopped
+from selector.questions.left import Left, stopped, stops
 from selector.questions.order import Asked
+from selector.questions.spoken import called
 from selector.questions.talk import State, Talk
-from selector.questions.typed import figure_like, unit_of
+from selector.questions.typed import expected
+from selector.questions.wrong import said as worded
 
 WIDTH = 79
 MOST = 6
+MOST_OUT, FEW_NAMES = 3, 3  # of what died, where nothing is left
+WHOLE = ("contact", "stack")  # what dies beside clamps; that two parts do not join tells nothing
 DRAWN = "plane.seam.shape"
 SENDERS = ("phone", "owner", "roof")
 EASY = 3  # effort of a picture or a figure that a customer can send
+TYPED = re.compile(r"`[^`]{1,24}`")  # what is typed as it stands is never broken
 HELP = ("words", "figures", "way", "unknown", "tell", "steps", "lists", "keys", "place")
 FORM_HELP = ("form_words", "form_steps")
 
@@ -71,23 +78,15 @@ def choices(texts: Texts, words: Sequence[str]) -> Iterator[str]:
         yield from hanging("  ", "   ".join(i.replace(" ", "\u00a0") for i in items))
 
 
-def in_english(base: Base, words: Iterable[str], typed: str) -> str:
-    """What was typed, or the word of the list that it means in the language of the screen."""
-    texts, own = Texts.of(base), typed.lower()
-    if own in (texts.word("don't know").lower(), texts.word("can't reach").lower()):
-        return "?" if own == texts.word("don't know").lower() else "!"
-    found = [w for w in words if texts.word(w).lower() == own]
-    found = found or [w for w in words if own and texts.word(w).lower().startswith(own)]
-    english = any(w.lower().startswith(own) for w in words)
-    return found[0] if len(found) == 1 and not english else typed
+def question(base: Base, asked: Asked, talk: Talk, *, cautioned: bool = False) -> Iterator[str]:
+    """The question with its choices and the first way to look.
 
-
-def question(base: Base, asked: Asked, talk: Talk) -> Iterator[str]:
-    """The question with its choices and the first way to look."""
+    A caution that stands on the screen right above is not said again (`cautioned`).
+    """
     texts = Texts.of(base)
     quantity = base.vocabulary.quantities.get(asked.path)
     ask = base.vocabulary.ask(asked.path)
-    if asked.question is not None and asked.question.caution:
+    if asked.question is not None and asked.question.caution and not cautioned:
         yield from hanging("! ", asked.question.caution)
     yield from hanging("", ask.ask[:1].upper() + ask.ask[1:])
     if quantity is not None and quantity.dimension == "choice":
@@ -95,10 +94,12 @@ def question(base: Base, asked: Asked, talk: Talk) -> Iterator[str]:
             yield from drawings(base, quantity)
         else:
             yield from choices(texts, quantity.words)
+        if quantity.stacked:
+            yield from hanging("  ", texts.say("talk.layers"))
     elif quantity is not None:
-        yield from hanging("  ", _expected(texts, quantity))
+        yield from hanging("  ", worded(texts, expected(quantity)))
         if quantity.tools:
-            tools = ", ".join(_word(texts, tool) for tool in quantity.tools)
+            tools = ", ".join(_tool(texts, tool) for tool in quantity.tools)
             yield from hanging("  ", texts.say("talk.with", tools=tools))
     entry = entry_of(base, asked.path)
     if quantity is None:
@@ -111,7 +112,20 @@ def question(base: Base, asked: Asked, talk: Talk) -> Iterator[str]:
         yield from hanging("  ", texts.say("talk.how", how=ask.how))
     said = talk.sightings(quantity.path) if quantity is not None else []
     for one in said:
-        yield from hanging("  ", texts.say("talk.said_so_far", answer=_shown(texts, one)))
+        yield from hanging("  ", texts.say("talk.said_so_far", answer=sighted(texts, one)))
+    if any("unknown" not in one for one in said):
+        yield from hanging("  ", texts.say("talk.again"))
+
+
+def way_to_look(base: Base, quantity: Quantity) -> str:
+    """How somebody may have looked: the finest tool, a photo, or what the question names first."""
+    texts = Texts.of(base)
+    if quantity.tools:
+        return min(quantity.tools, key=lambda tool: (quantity.tools[tool], tool))
+    if quantity.not_by:  # a photo settles nothing
+        how = base.vocabulary.ask(str(quantity.path)).how
+        return re.split(rf"[,;(]| (?:at|or|an|{texts.word('or')}) ", how)[0].strip()
+    return texts.say("talk.photo")
 
 
 def drawings(base: Base, quantity: Quantity) -> Iterator[str]:
@@ -144,18 +158,29 @@ def alive(base: Base, state: State) -> Iterator[str]:
     say = Texts.of(base).say
     names = [handles(c.name) for c in state.left.candidates]
     yield from hanging("", say("talk.alive", names=some(base, names) or say("talk.nothing")))
-    groups: dict[str, list[str]] = defaultdict(list)
-    for part, title in sorted(state.left.died.items()):
-        groups[title].append(handles(part))
-    for title, parts in sorted(groups.items(), key=lambda g: -len(g[1])):
+    for title, parts in _out(Texts.of(base), state.left):
         yield from hanging("", say("talk.out", names=some(base, parts), why=title))
+
+
+def _out(texts: Texts, left: Left) -> list[tuple[str, list[str]]]:
+    """What died of what: stacks first, where no clamp alone says why, then the most clamps."""
+    stacks: dict[str, list[str]] = defaultdict(list)
+    for refusal in left.answer.refusals if left.answer is not None else ():
+        if refusal.level in WHOLE:
+            name = handles(texts.shown(refusal.id))
+            stacks[stopped(refusal.verdict)].append(name)
+    clamps: dict[str, list[str]] = defaultdict(list)
+    for part, title in sorted(left.died.items()):
+        clamps[title].append(handles(part))
+    most = sorted(clamps.items(), key=lambda g: -len(g[1]))
+    return [*((t, s) for t, s in stacks.items() if t), *most]
 
 
 def said(base: Base, talk: Talk) -> Iterator[str]:
     """Every answer of the talk so far."""
     for path, quantity in sorted(base.vocabulary.quantities.items()):
         for one in talk.sightings(quantity.path):
-            yield from hanging("- ", f"{path.partition('.')[2]}: {_shown(Texts.of(base), one)}")
+            yield from hanging("- ", f"{path.partition('.')[2]}: {sighted(Texts.of(base), one)}")
     texts = Texts.of(base)
     array = talk.job["arrays"][talk.array]
     words = [texts.word(str(array[k])) for k in ("orientation", "tilt")]
@@ -163,7 +188,8 @@ def said(base: Base, talk: Talk) -> Iterator[str]:
     shown = texts.say("talk.array", way=words[0], tilt=words[1], **holes)
     yield from hanging("- ", f"array: {shown}")
     for name, text in no_quantities(talk.job, talk.array):
-        yield from hanging("- ", f"{name}: {text}")
+        own = ", ".join(map(texts.shown, text.split(", ")))
+        yield from hanging("- ", f"{name}: {own}")
 
 
 def photos(base: Base, state: State) -> Iterator[str]:
@@ -179,7 +205,8 @@ def photos(base: Base, state: State) -> Iterator[str]:
 def contradiction(base: Base, found: Observed) -> Iterator[str]:
     """Two sightings that exclude each other, to be settled."""
     texts = Texts.of(base)
-    yield from hanging("", texts.say("talk.contradict", path=found.path.partition(".")[2]))
+    ask, key = base.vocabulary.ask(found.path).ask, found.path.partition(".")[2]
+    yield from hanging("", texts.say("talk.contradict", ask=ask, path=key))
     for number, one in enumerate(found.sightings, 1):
         seen = f"{texts.shown(str(one.value), found.path)} ({texts.seen(one.seen)})"
         yield from hanging(f"  {number} ", seen)
@@ -195,25 +222,52 @@ def ending(base: Base, left: Left) -> str:
 
 
 def nearest(base: Base, left: Left) -> Iterator[str]:
-    """Where nothing can become a yes: the best that there is, and what stops it."""
-    if left.answer is None or left.candidates or not left.answer.options:
+    """Where nothing can become a yes: the best that there is, or what died of what; a way out."""
+    if left.answer is None or left.candidates:
         return
-    best, texts = left.answer.options[0], Texts.of(base)
-    word = texts.word(best.verdict.word.text)
-    name, why = handles(best.name), stopped(best.verdict)
-    yield from hanging("  ", texts.say("talk.nearest", name=name, word=word, why=why))
+    texts = Texts.of(base)
+    each = [stops(option.verdict) for option in left.answer.options]
+    for best in left.answer.options[:1]:
+        word = texts.word(best.verdict.word.text)
+        shared = (title for title in each[0] if all(title in titles for titles in each))
+        name, why = handles(best.name), next(shared, stopped(best.verdict))
+        yield from hanging("  ", texts.say("talk.nearest", name=name, word=word, why=why))
+        yield from _way_out(base, why)
+    if not left.answer.options:
+        for title, parts in _out(texts, left)[:MOST_OUT]:
+            names = some(base, parts, FEW_NAMES)
+            yield from hanging("  ", texts.say("talk.out", names=names, why=title))
+            yield from _way_out(base, title)
 
 
-def still_open(base: Base, left: Left) -> Iterator[str]:
-    """What nobody here can answer, by who can, a line each."""
+def _way_out(base: Base, title: str) -> Iterator[str]:
+    """What a rule says that helps, where that names nothing of one place."""
+    helps = (r.help for r in base.rules if r.title == title and not HOLE.search(r.help))
+    for help_ in (h for h in list(helps)[:1] if h):
+        yield from hanging("    ", Texts.of(base).say("talk.way_out", help=help_))
+
+
+def still_open(base: Base, left: Left, talk: Talk) -> Iterator[str]:
+    """What is still open, by who can settle it, a line each; with what was said of it so far."""
     texts = Texts.of(base)
     open_for: dict[str, list[str]] = defaultdict(list)
     for path in left.paths:
-        ask = base.vocabulary.ask(path)
-        open_for[ask.who].append(ask.ask)
+        ask, quantity = base.vocabulary.ask(path), base.vocabulary.quantities.get(path)
+        seen = talk.sightings(quantity.path) if quantity is not None else []
+        so_far = [sighted(texts, one) for one in seen if "unknown" not in one]
+        holes = {"ask": ask.ask, "answer": "; ".join(so_far)}
+        open_for[ask.who].append(texts.say("talk.end.so_far", **holes) if so_far else ask.ask)
     for who, asks in open_for.items():
         more = texts.say("talk.more", names=asks[0], n=len(asks) - 1) if asks[1:] else asks[0]
         yield from hanging("  ", texts.say("talk.end.open", who=texts.word(who), asks=more))
+
+
+def hinted(base: Base, hints: Sequence[tuple[str, str]], most: int = MOST) -> str:
+    """What was said and nobody has looked at: names and words."""
+    texts = Texts.of(base)
+    names = [p.partition(".")[2].replace(".", " ").replace("_", " ") for p, _ in hints]
+    each = zip(names, hints, strict=True)
+    return some(base, [f"{texts.word(name)} {texts.shown(said)}" for name, (_, said) in each], most)
 
 
 def too_early(base: Base, job: Job, path: object) -> Iterator[str]:
@@ -227,29 +281,33 @@ def too_early(base: Base, job: Job, path: object) -> Iterator[str]:
         yield from hanging("! ", say(caution))
 
 
-def _expected(texts: Texts, quantity: Quantity) -> str:
-    """What a figure looks like."""
-    unit, one = unit_of(quantity), figure_like(quantity)
-    if not unit:
-        return texts.say("talk.figure.count", one=one)
-    if quantity.places > 1:
-        each = " ".join([one] * quantity.places)
-        return texts.say("talk.figure.places", places=quantity.places, unit=unit, each=each)
-    return texts.say("talk.figure.single", unit=unit, one=one)
-
-
 def _word(texts: Texts, word: str) -> str:
     """A word to type, and what it means in the language of the screen."""
     own = texts.word(word)
     return word if own == word else f"{word} ({own})"
 
 
-def _shown(texts: Texts, one: dict[str, object]) -> str:
-    value = next(v for k in ("is", "places", "one_of", "hint", "unknown") if (v := one.get(k)))
-    text = " / ".join(map(str, value)) if isinstance(value, list) else str(value)
-    way = texts.word(str(one.get("tool") or one.get("how") or ""))
+def _tool(texts: Texts, tool: str) -> str:
+    """A tool to type, and what it is called in the language of the screen."""
+    own = called(texts, tool)
+    return tool if own == tool else f"{tool} ({own})"
+
+
+def sighted(texts: Texts, one: dict[str, object]) -> str:
+    """What was said in one line: layers with `on`, one of several with `or`, places with `/`."""
+    key = next(k for k in ("is", "places", "one_of", "hint", "unknown") if one.get(k))
+    between = texts.word("or") if key == "one_of" else "/"
+    text = _joined(texts, one[key], texts.word("on") if key in ("is", "hint") else between)
+    way = called(texts, str(one.get("tool") or one.get("how") or ""))
     doubt = f" ({texts.say('talk.not_sure')})" if "hint" in one else ""
-    return f"{texts.word(text)}{doubt}{f', {way}' if way else ''}"
+    return f"{text}{doubt}{f', {way}' if way else ''}"
+
+
+def _joined(texts: Texts, value: object, between: str) -> str:
+    if not isinstance(value, list):
+        return texts.shown(str(value))
+    on = texts.word("on")
+    return f" {between} ".join(_joined(texts, each, on) for each in value)
 
 
 def some(base: Base, names: list[str], most: int = MOST) -> str:
@@ -260,6 +318,7 @@ def some(base: Base, names: list[str], most: int = MOST) -> str:
 
 def hanging(mark: str, text: str) -> Iterator[str]:
     """Lines of a text behind a mark."""
-    lines = wrap(text, WIDTH - len(mark), break_on_hyphens=False) or [""]
+    whole = TYPED.sub(lambda found: found[0].replace(" ", "\u00a0"), text)
+    lines = wrap(whole, WIDTH - len(mark), break_on_hyphens=False) or [""]
     for number, line in enumerate(lines):
         yield (mark if number == 0 else " " * len(mark)) + line.replace("\u00a0", " ")

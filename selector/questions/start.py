@@ -11,6 +11,7 @@ from selector.knowledge.base import Base, Catalogue
 from selector.questions.form import Form, Given, Item, in_order
 from selector.questions.order import Mode
 from selector.questions.typed import Data, day, figure, one_of
+from selector.questions.wrong import WrongError
 
 ROLES = {
     "salesperson": "sales",
@@ -22,6 +23,7 @@ PLANE, ARRAY = "roof", "a1"
 WAYS_UP = ("portrait", "landscape")
 PARALLEL, ELEVATED = "parallel to the roof", "elevated"
 STEEPEST = units.parse("60 deg", "angle")  # a module above that stands on its edge
+MILLIMETRE = units.parse("1 mm", "length")
 WIDEST_GAP = units.parse("500 mm", "length")
 USUAL_GAP, USUAL_LINES = "20 mm", "2"  # common practice, no source; the person takes or changes it
 _BLOCK = re.compile(r"([0-9]{1,4}) ?(?:x|by|mal|\*|×) ?([0-9]{1,4})", re.IGNORECASE)
@@ -152,20 +154,18 @@ def _choice(name: str, choices: tuple[str, ...], usual: str) -> Item:
 
 def _module(shape: schema.PartShape) -> str:
     assert isinstance(shape, schema.Module)
-    length, width = (units.show(x, "length") for x in (shape.length, shape.width))
-    return f"{shape.text}, {length} x {width}"
+    length, width = (x // MILLIMETRE for x in (shape.length, shape.width))
+    return f"{shape.text}, {length} x {width} mm"
 
 
 def rows_of(said: str) -> tuple[int, int]:
     """Rows and modules a row, of `2 x 6`."""
     found = _BLOCK.fullmatch(said)
     if found is None:
-        shown = units.shorten(said)
-        raise ValueError(f"expected rows x modules a row, such as `2 x 6`, given `{shown}`")
+        raise WrongError("typed.rows", given=units.shorten(said))
     rows, columns = int(found[1]), int(found[2])
     if not 1 <= rows <= MOST_ROWS or not 1 <= columns <= MOST_COLUMNS:
-        text = f"1 to {MOST_ROWS} rows of 1 to {MOST_COLUMNS} modules"
-        raise ValueError(f"`{said}` cannot be right; {text} are possible")
+        raise WrongError("typed.too_many_rows", given=said, rows=MOST_ROWS, columns=MOST_COLUMNS)
     return rows, columns
 
 
@@ -182,6 +182,5 @@ def degrees_of(said: str) -> str:
 def lines_of(said: str) -> int:
     """Rail lines of one row of modules."""
     if not said.isascii() or not said.isdigit() or not 1 <= int(said[:4]) <= MOST_LINES:
-        shown = units.shorten(said)
-        raise ValueError(f"expected a whole number, 1 to {MOST_LINES}, given `{shown}`")
+        raise WrongError("typed.lines", most=MOST_LINES, given=units.shorten(said))
     return int(said)

@@ -92,7 +92,9 @@ class Talk:
             return {**said, "paper": how}
         if on_paper_alone(quantity) and "within" not in said:
             return {"hint": _first(said, quantity)}
-        tool = how if how in quantity.tools else coarsest(quantity)
+        if how in quantity.tools:
+            return {**said, "tool": how}
+        tool = coarsest(quantity)
         assumed_tool = {"tool": tool} if tool and "within" not in said else {}
         if quantity.said or quantity.setting or quantity.lifted in ON_THE_PHONE:
             return {**said, **assumed_tool, "how": how or "said"}
@@ -124,7 +126,8 @@ def on_paper_alone(quantity: Quantity) -> bool:
 def _first(said: Data, quantity: Quantity) -> object:
     """The first of what was said: a hint has one value."""
     value = said.get("is", said.get("places", said.get("one_of")))
-    return value[0] if isinstance(value, list) and not quantity.stacked else value
+    layers = quantity.stacked and "one_of" not in said
+    return value[0] if isinstance(value, list) and not layers else value
 
 
 def coarsest(quantity: Quantity) -> str | None:

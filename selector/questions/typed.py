@@ -5,13 +5,13 @@ tool the coarsest tolerance that the question knows, and a word that fits severa
 """
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
 from selector import units
-from selector.errors import near
 from selector.model.rule import Quantity
+from selector.questions.wrong import Joined, Near, Phrase, Shown, Words, WrongError, phrase
 
 Data = dict[str, Any]
 UNKNOWN = {
@@ -23,8 +23,32 @@ UNKNOWN = {
     "cant reach": "can't reach",
     "not asked": "not asked",
 }
-HINTS = ("not sure", "perhaps", "about", "ca.", "~")
-_NUMBER = re.compile(r"([-+]?[0-9]+(?:[.,][0-9]+)?) *([A-Za-z%][A-Za-z0-9%/]*)?")
+HINTS = (
+    *("not sure", "perhaps", "maybe", "probably", "i think", "i guess", "about", "roughly"),
+    *("ca.", "circa", "~"),
+)
+# What people write for a unit, in small letters: common practice, no source.
+WRITTEN = {
+    "\u00b0": "deg",
+    "grad": "deg",
+    "degree": "deg",
+    "degrees": "deg",
+    '"': "in",
+    "inch": "in",
+    "inches": "in",
+    "zoll": "in",
+    "feet": "ft",
+    "foot": "ft",
+    "meter": "m",
+    "metre": "m",
+    "meters": "m",
+    "metres": "m",
+    "percent": "%",
+    "prozent": "%",
+}
+FIGURES = ("24.8", "12", "530", "6.2", "0.65", "1998", "0.12")  # the first that fits is shown
+LONGEST = 12  # digits of a number; more is a slip of the keyboard
+_NUMBER = re.compile(r"([-+]?[0-9]+(?:[.,][0-9]+)?) *([A-Za-z%\u00b0\"][A-Za-z0-9%/\u00b2]*)?")
 
 
 def sighting(text: str, quantity: Quantity) -> Data:
@@ -34,7 +58,7 @@ def sighting(text: str, quantity: Quantity) -> Data:
     """
     said = " ".join(text.split())
     if not said:
-        raise ValueError(f"nothing given; {expected(quantity)}, or `?` for don't know")
+        raise WrongError("typed.nothing", expected=expected(quantity))
     if said.lower() in UNKNOWN:
         return {"unknown": UNKNOWN[said.lower()]}
     for hint in HINTS:
@@ -51,21 +75,35 @@ def is_doubtful(text: str) -> bool:
     return text.lower().startswith(HINTS)
 
 
-def expected(quantity: Quantity) -> str:
+def expected(quantity: Quantity) -> Phrase:
     """What an answer looks like, for a prompt and for messages."""
     if quantity.dimension == "choice":
-        return "a number or a word of the list"
+        return phrase("typed.a_word")
     unit, one = unit_of(quantity), figure_like(quantity)
     if not unit:
-        return f"a whole number such as `{one}`"
+        return phrase("talk.figure.count", one=one)
     if quantity.places > 1:
-        return f"{quantity.places} places in {unit}, such as `{' '.join([one] * quantity.places)}`"
-    return f"a number in {unit}, such as `{one}` or `{one} {unit}`"
+        each = Shown(" ".join([one] * quantity.places))
+        return phrase("talk.figure.places", places=quantity.places, unit=Shown(unit), each=each)
+    return phrase("talk.figure.single", unit=Shown(unit), one=Shown(one))
 
 
 def figure_like(quantity: Quantity) -> str:
-    """A number as one would type it for this."""
-    return "24.8" if unit_of(quantity) == "mm" else "12"
+    """A number as one would type it for this: one that is plausible, where there is one."""
+    unit = unit_of(quantity)
+    first = FIGURES if unit == "mm" else FIGURES[1:]
+    return next((f for f in first if _fits(f, unit, quantity)), first[0])
+
+
+def _fits(figure: str, unit: str, quantity: Quantity) -> bool:
+    if not unit:
+        return figure.isdecimal() and _within_window(int(figure), quantity)
+    return _within_window(units.parse(f"{figure} {unit}", quantity.dimension), quantity)
+
+
+def _within_window(value: int, quantity: Quantity) -> bool:
+    low, high = quantity.plausible
+    return (low is None or value >= low) and (high is None or value <= high)
 
 
 def unit_of(quantity: Quantity) -> str:
@@ -78,7 +116,7 @@ def unit_of(quantity: Quantity) -> str:
 def _hint(text: str, quantity: Quantity) -> str | int:
     if quantity.dimension == "choice":
         return _word(text, quantity)
-    return _figures([text], quantity)[0]
+    return _figures([text], quantity, text)[0]
 
 
 def day(text: str) -> str:
@@ -90,21 +128,49 @@ def day(text: str) -> str:
             raise ValueError
         return date.fromisoformat(whole).isoformat()
     except ValueError:
-        shown = units.shorten(text)
-        raise ValueError(f"expected a date such as 2031-03-14, given `{shown}`") from None
+        raise WrongError("typed.date", given=units.shorten(text)) from None
 
 
 def figure(text: str, dimension: str, unit: str, window: tuple[int, int]) -> str:
     """One figure with its unit, inside a window; a bare number is taken in `unit`."""
     match = _NUMBER.fullmatch(text)
+    like = phrase("typed.figure", unit=Shown(unit), one="12")
     if match is None:
-        shown = units.shorten(text)
-        raise ValueError(f"expected a number in {unit}, such as `12 {unit}`, given `{shown}`")
-    shown = f"{match[1].replace(',', '.')} {match[2] or unit}"
+        raise WrongError("typed.no_figure", expected=like, given=units.shorten(text))
+    shown = amount(match[1], match[2] or unit, dimension, like)
     if not window[0] <= units.parse(shown, dimension) <= window[1]:
-        possible = units.show_window(*window, dimension)
-        raise ValueError(f"`{shown}` cannot be right; {possible} is plausible here")
+        raise WrongError("typed.implausible", given=shown, window=_window(*window, dimension))
     return shown
+
+
+def amount(number: str, unit: str, dimension: str, like: Phrase) -> str:
+    """A number and a unit as the job file writes them; WrongError where they are no such figure."""
+    unit = unit_named(unit, dimension)
+    shown = f"{number.replace(',', '.')} {unit}"
+    if unit not in units.UNITS:
+        known = ", ".join(units.units_of(dimension))
+        raise WrongError("typed.no_unit", unit=units.shorten(unit), known=known)
+    other = units.UNITS[unit][0]
+    if other != dimension:
+        raise WrongError(
+            "typed.other_kind", given=units.shorten(shown), kind=Shown(other), expected=like
+        )
+    if len(re.sub("[^0-9]", "", number)) > LONGEST:
+        raise WrongError("typed.absurd", given=units.shorten(shown))
+    return shown
+
+
+def unit_named(unit: str, dimension: str) -> str:
+    """The unit that is meant by what people write for it; itself where none is."""
+    written = unit.replace("\u00b2", "2")
+    if written in units.UNITS:
+        return written
+    alike = [u for u in units.units_of(dimension) if u.lower() == written.lower()]
+    return alike[0] if len(alike) == 1 else WRITTEN.get(written.lower(), unit)
+
+
+def _window(low: int | None, high: int | None, dimension: str) -> Shown:
+    return Shown(units.show_window(low, high, dimension))
 
 
 # --- choices ---------------------------------------------------------------------------
@@ -113,14 +179,26 @@ def figure(text: str, dimension: str, unit: str, window: tuple[int, int]) -> str
 def _choice(text: str, quantity: Quantity) -> Data:
     """One word, several with `or` between (any of them), or layers with `on` between."""
     whole = [w for w in quantity.words if w.lower() == text.lower()]  # some words hold an `or`
+    whole = whole or _plain_yes(text, quantity)
     if whole:
         return {"is": whole[0]}
     parts = [p for p in re.split(r"\s+or\s+|\s*[,/|]\s*", text) if p]
+    if quantity.stacked and len(parts) > 1 and re.search("[,/|]", text):
+        words = tuple(map(units.shorten, parts[:3]))
+        raise WrongError("typed.layers", on=Joined(words, "on"), either=Joined(words, "or"))
     found = [_layers(p, quantity) for p in parts]
     if len(found) == 1:
         return {"is": found[0]}
     distinct = [w for i, w in enumerate(found) if w not in found[:i]]
     return {"is": distinct[0]} if len(distinct) == 1 else {"one_of": distinct}
+
+
+def _plain_yes(text: str, quantity: Quantity) -> list[str]:
+    """What a plain yes or no means where a list is `none` and one word beside it."""
+    if "none" not in quantity.words or len(quantity.words) != 2:
+        return []
+    said = {"no": True, "yes": False}.get(text.lower())
+    return [] if said is None else [w for w in quantity.words if (w == "none") == said]
 
 
 def _layers(text: str, quantity: Quantity) -> str | list[str]:
@@ -141,18 +219,15 @@ def one_of(text: str, words: Sequence[str]) -> str:
         number = int(given[:9])
         if 1 <= number <= len(words):
             return words[number - 1]
-        raise ValueError(f"`{units.shorten(text)}` is no number of the list; 1 to {len(words)}")
+        raise WrongError("typed.no_number", given=units.shorten(text), most=len(words))
     exact = [w for w in words if w.lower() == given]
     starts = exact or [w for w in words if given and w.lower().startswith(given)]
     if len(starts) == 1:
         return starts[0]
     if starts:
-        raise ValueError(f"`{units.shorten(text)}` fits {_listed(starts)}; type more of it")
-    raise ValueError(f"`{units.shorten(text)}` is not in the list; {near(given, words)}")
-
-
-def _listed(names: Iterable[str]) -> str:
-    return " and ".join(f"`{n}`" for n in names)
+        raise WrongError("typed.fits", given=units.shorten(text), names=Words(tuple(starts)))
+    near = Near(given, tuple(words))
+    raise WrongError("typed.not_listed", given=units.shorten(text), near=near)
 
 
 # --- measures --------------------------------------------------------------------------
@@ -165,7 +240,7 @@ def _measure(text: str, quantity: Quantity) -> Data:
     if whole:
         return {"is": whole[0]}
     parts = [p for p in re.split(r"\s*(?:/(?!\w)|/(?=\d)|;)\s*|\s+", _joined(rest)) if p]
-    figures = _figures(parts, quantity)
+    figures = _figures(parts, quantity, rest)
     found: Data = {"places": figures} if len(figures) > 1 else {"is": figures[0]}
     if tool is not None:
         found["tool"] = tool
@@ -204,36 +279,65 @@ def _joined(text: str) -> str:
 
 
 def _tolerance(text: str, quantity: Quantity) -> str:
-    bare = re.fullmatch(r"[0-9.]+", text) is not None
-    shown = f"{text} {unit_of(quantity)}" if bare else text
-    units.parse(shown, quantity.dimension)
-    return shown
+    match = _NUMBER.fullmatch(text)
+    if match is None:
+        raise WrongError(
+            "typed.no_measurement", given=units.shorten(text), expected=expected(quantity)
+        )
+    unit = match[2] or unit_of(quantity)
+    return amount(match[1], unit, quantity.dimension, expected(quantity))
 
 
-def _figures(parts: list[str], quantity: Quantity) -> list[str | int]:
+def _figures(parts: list[str], quantity: Quantity, text: str) -> list[str | int]:
     """Figures with their units, each plausible; a unit at the end counts for all before it."""
     matches = [m for p in parts if (m := _NUMBER.fullmatch(p.strip(" ,")))]
     if not matches or len(matches) < len(parts):
-        shown = units.shorten(" ".join(parts))
-        raise ValueError(f"`{shown}` is no measurement; expected {expected(quantity)}")
+        raise _no_measurement(text, quantity)
     if quantity.dimension == "count":
-        return [units.parse(int(m[1]) if m[1].isdigit() else m[1], "count") for m in matches]
+        return [_count(m[0], quantity) for m in matches]
     last = matches[-1][2] or unit_of(quantity)
-    figures: list[str | int] = [f"{m[1].replace(',', '.')} {m[2] or last}" for m in matches]
-    strange = next((m[2] for m in matches if m[2] and m[2] not in units.UNITS), None)
+    strange = next((m[2] for m in matches if m[2] and _is_strange(m[2], quantity)), None)
     if strange is not None and quantity.tools:
-        known = ", ".join(quantity.tools)
-        raise ValueError(f"unit `{strange}` is not known here, and no tool of this; tools: {known}")
+        raise WrongError(
+            "typed.no_tool", given=units.shorten(strange), tools=Words((*quantity.tools,))
+        )
+    like = expected(quantity)
+    figures = [amount(m[1], m[2] or last, quantity.dimension, like) for m in matches]
     for figure in figures:
         _plausible(figure, quantity)
-    return figures
+    return [*figures]
 
 
-def _plausible(figure: object, quantity: Quantity) -> None:
+def _no_measurement(text: str, quantity: Quantity) -> WrongError:
+    """What is said where figures were expected: of a figure with words, that they are no tool."""
+    words = [w for w in re.findall(r"[^\W\d_]{3,}", text) if _is_strange(w, quantity)]
+    if words and quantity.tools and text[0].isdigit():
+        known = Words((*quantity.tools,))
+        return WrongError("typed.no_tool", given=units.shorten(" ".join(words)), tools=known)
+    return WrongError(
+        "typed.no_measurement", given=units.shorten(text), expected=expected(quantity)
+    )
+
+
+def _is_strange(unit: str, quantity: Quantity) -> bool:
+    return unit_named(unit, quantity.dimension) not in units.UNITS
+
+
+def _count(text: str, quantity: Quantity) -> int:
+    if not text.isdecimal() or len(text) > LONGEST:
+        raise WrongError("typed.no_count", given=units.shorten(text), one=figure_like(quantity))
+    value = int(text)
+    if not _within_window(value, quantity):
+        raise WrongError(
+            "typed.implausible", given=text, window=_window(*quantity.plausible, "count")
+        )
+    return value
+
+
+def _plausible(figure: str, quantity: Quantity) -> None:
     value = units.parse(figure, quantity.dimension)
     if value < 0:
-        raise ValueError(f"`{figure}` is negative; a reading has no sign")
-    low, high = quantity.plausible
-    if (low is not None and value < low) or (high is not None and value > high):
-        window = units.show_window(low, high, quantity.dimension)
-        raise ValueError(f"`{figure}` cannot be right; {window} is plausible here")
+        raise WrongError("typed.negative", given=figure)
+    if not _within_window(value, quantity):
+        window = _window(*quantity.plausible, quantity.dimension)
+        raise WrongError("typed.implausible", given=figure, window=window)

@@ -257,6 +257,10 @@ def test_a_person_is_quoted_as_typed(german: Base) -> None:
     assert texts.seen("photo or sample, calliper, paper p1, tk") == (
         "photo or sample, Schieblehre, Unterlage p1, tk"
     )
+    assert texts.seen("tape, judge") == "Maßband, judge"
+    assert texts.seen("tape, installer") == "Maßband, Monteur"
+    assert texts.seen("phone, map, rn") == "Telefon, Karte, rn"
+    assert texts.seen("tape") == "Maßband"
 
 
 @pytest.fixture(scope="module")

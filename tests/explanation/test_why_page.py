@@ -269,3 +269,26 @@ def test_the_data_says_what_the_screen_says(
         ["aluminium-on-copper-without-inlay", "clamp-too-near-clip"]
     ]
     assert all(f["needed"] for r in data["reasons"] for f in r["facts"])
+
+
+@pytest.mark.parametrize("voice", VOICES)
+def test_every_voice_says_why_the_rule_is_there(
+    base: Base, told: Callable[[str], tuple[Job, Why]], voice: str
+) -> None:
+    found = told("EXP-01")
+    rules = [f.rule for g in found[1].grounds.each for f in g.findings]
+    text = joined(page(telling(base, found, voice), "VERSION"))
+    assert rules and all(re.sub(r"\s+", " ", rule.why) in text for rule in rules)
+
+
+def test_what_is_less_strong_is_told_by_title_and_no_path_is_shown(
+    base: Base, told: Callable[[str], tuple[Job, Why]]
+) -> None:
+    for name in CASES:
+        found = told(name)
+        text = joined(page(telling(base, found, "sales"), "VERSION"))
+        assert not re.search(r"see: (stack|plane|site|stated|part)\.", text)
+        for words in re.findall(r"less strong, and said too: (.*?) (?=[A-Z!-])", text):
+            titles = {r.title for r in base.rules}
+            each = [w.partition(", ")[2] for w in words.split("; ")]
+            assert each and all(any(t.startswith(e) for t in titles) for e in each), words

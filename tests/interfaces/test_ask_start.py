@@ -165,7 +165,7 @@ def test_everything_can_be_typed_without_its_question(tmp_path: Path, base: Base
     for told in (
         "- pitch: 22 deg, pitch meter",
         "- clips.marks s03: 310 mm / 760 mm",
-        "- papers: ",
+        "- papers.letter: letter of 2031-02-01",
     ):
         assert told in ran.stdout
     assert "installer" in job.people.values()

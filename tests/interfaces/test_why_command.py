@@ -35,6 +35,12 @@ def test_an_explanation_was_given_whatever_the_word(why: Why) -> None:
         assert word in ran.out
 
 
+def test_after_a_talk_no_stack_is_named_yet(why: Why) -> None:
+    ran = why(EXAMPLES / "first-call" / "job.yaml", "--stack", "offer")
+    assert ran.code == 2
+    assert "this job names no stack yet; write one under `stacks`" in ran.err
+
+
 def test_what_only_waits_says_for_what(why: Why) -> None:
     ran = why(CHAPEL, "--stack", "stainless")
     assert "What it waits for" in ran.out

@@ -98,10 +98,12 @@ def _lines(telling: Telling, ground: Ground, finding: Finding) -> Iterator[tuple
     needed = (f for f in ground.ordered if f in ground.needed)
     asks = [a for a in map(telling.ask_of, needed) if a is not None]
     if telling.voice == "roofer":
+        yield say("why.line.because"), rule.why
         yield say("why.line.do"), help_
         for ask in asks:
             yield say("why.line.look"), say("why.line.look_how", ask=ask.ask, how=ask.how)
     elif telling.voice == "sales":
+        yield say("why.line.because"), rule.why
         yield say("why.line.offer"), help_
         for ask in asks:
             who = telling.word(ask.who)
@@ -136,14 +138,14 @@ def _together(sheet: Sheet, telling: Telling) -> None:
 def _weaker(sheet: Sheet, telling: Telling) -> None:
     verdict = telling.why.option.verdict
     weaker = {
-        f.rule.id: f.rule.word
+        f.rule.title: f.rule.word
         for f in verdict.findings
         if f.surely and f.rule.word is not None and Word.OBSERVE <= f.rule.word < verdict.word
     }
     if weaker:
         rules = "; ".join(
-            telling.say("why.reasons.weaker_one", word=telling.word(w.text), rule=r)
-            for r, w in weaker.items()
+            telling.say("why.reasons.weaker_one", word=telling.word(w.text), title=t)
+            for t, w in weaker.items()
         )
         sheet.add("", telling.say("why.reasons.weaker", rules=rules))
 

@@ -116,7 +116,8 @@ def _look(sheet: Sheet, telling: Telling, look: SecondLook, *, last: bool) -> No
     sheet.add("- ", say(name, what=what, word=telling.word(look.word.text)))
     if look.rules:
         sheet.add("", say("why.looks.off", rules=listed(look.rules)), 2)
-    if not last:
+    worded = look.ask.ask != look.path  # what is worked out is asked of nobody
+    if not last or not worded:
         return
     how = say("why.looks.ask", ask=look.ask.ask, how=look.ask.how) if look.ask.how else look.ask.ask
     sheet.add(say("why.looks.see"), how, 2)

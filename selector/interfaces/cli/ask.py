@@ -14,7 +14,7 @@ from selector.inference.judge import Judge
 from selector.interfaces.cli.lines import Lines
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.interfaces.cli.starting import fill, is_there, meant, start
-from selector.jobs.read import read_job
+from selector.jobs.read import STATED, read_job
 from selector.jobs.write import write_job
 from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
@@ -27,13 +27,25 @@ from selector.questions.kits_screen import kits
 from selector.questions.order import Mode
 from selector.questions.papers import paper_form, with_paper
 from selector.questions.provisional import Provisional, hints_of, left_over
+from selector.questions.spoken import (
+    answer_in_english,
+    settles_nothing,
+    several_in_english,
+    unsaid,
+    way_in_english,
+)
 from selector.questions.talk import State, Talk, brisk, job_in, on_paper_alone, state_of
 from selector.questions.typed import is_doubtful
+from selector.questions.wrong import WrongError, told
 
 WAY = "::"  # between an answer and how it was come by
 OWNERS_PAPER = "site.papers.owner"
 LONGEST_WAY = 200  # characters; more is a slip of the clipboard
 LEFT = 2  # exit code where a person left before there was a job to answer
+COMMANDS = (
+    *("help", "why", "alive", "said", "kits", "photos", "back", "skip", "stop"),
+    *("paper", "phone", "roof"),
+)
 
 
 def ask(path: Path | None, *, mode: Mode, by: str | None, kb: Path | None, lang: str | None) -> int:
@@ -44,7 +56,7 @@ def ask(path: Path | None, *, mode: Mode, by: str | None, kb: Path | None, lang:
     base = in_language(load_base(kb), lang)
     say = Texts.of(base).say
     with to_screen() as console:
-        lines = Lines()
+        lines = Lines(commands(base))
         path = meant(path) if path is not None else None
         if path is None or not is_there(path):
             try:
@@ -58,14 +70,22 @@ def ask(path: Path | None, *, mode: Mode, by: str | None, kb: Path | None, lang:
         talking = _Screen(base, brisk(base), path, talk, lines)
         state = talking.run()
         found = talking.left_over(state)
-        if state.left.answer is None and state.left.candidates:
+        early = state.left.answer is None or talking.left_early
+        if early and state.left.candidates:
             lines.say([*kits(base, found), "", *screen.too_early(base, state.desk.job, path)])
+            lines.say(["", say("talk.saved", path=path)])
             return EXIT[Word.OBSERVE]
         job = read_job(path, base.vocabulary)
         answer = Desk(base, job, Judge(base)).choose(job.request.array or "")
         left = kits(base, found) if answer.word == Word.OBSERVE else ()
         show(answer, base, job, __version__, console, SHOWN, left)
     return exit_code(answer)
+
+
+def commands(base: Base) -> dict[str, str]:
+    """What may be typed for a command in the language of the screen, in small letters."""
+    pairs = (pair.partition("=") for pair in Texts.of(base).say("talk.same").split())
+    return {command: command for command in COMMANDS} | {own: name for own, _, name in pairs}
 
 
 def _talk(base: Base, path: Path, mode: Mode, by: str | None) -> Talk:
@@ -93,6 +113,9 @@ class _Screen:
         self.lines = lines
         self.say = lines.say
         self.before: Desk | None = None
+        self.doubted: tuple[Talk, str, str] | None = None  # the last hint: talk, path, text
+        self.shown = ""  # path of the question that stands on the screen
+        self.left_early = False
 
     def run(self) -> State:
         """Until nothing is to be asked, or the person stops; where the talk stands then."""
@@ -105,7 +128,8 @@ class _Screen:
                 if not self.step(state):
                     return state
         except KeyboardInterrupt:
-            self.say(["", self.text("talk.saved", path=self.path), ""])
+            self.left_early = True
+            self.say([""])
             return state or self.now()
 
     def now(self) -> State:
@@ -130,27 +154,46 @@ class _Screen:
         while True:
             line = self.lines.read()
             if line is None or line == "stop" or (over and line == ""):
-                self.say(["", self.text("talk.saved", path=self.path), ""])
+                self.left_early = line == "stop" and not over
+                ended = [] if self.left_early else [self.text("talk.saved", path=self.path), ""]
+                self.say(["", *ended])
                 return False
             try:
                 if self.obey(line, state):
                     return True
             except ValueError as error:
-                self.say(screen.hanging("  ", str(error)))
+                self.say(screen.hanging("  ", told(Texts.of(self.base), error)))
             except InputError as error:
                 for problem in error.problems:
                     text = "; ".join(filter(None, (problem.text, problem.remedy)))
                     self.say(screen.hanging("  ", text))
 
     def asked(self, state: State) -> Iterable[str]:
-        """What is on the screen now."""
+        """What is on the screen now; a caution is said where its question comes up."""
+        before, self.shown = self.shown, ""
         if state.contradicted:
             return screen.contradiction(self.base, state.contradicted[0])
         if not state.ask:
-            end = screen.hanging("", screen.ending(self.base, state.left))
-            best = screen.nearest(self.base, state.left)
-            return (*end, *best, *screen.still_open(self.base, state.left), *self.more())
-        return screen.question(self.base, state.ask[0], self.talk)
+            return self.end(state)
+        self.shown = state.ask[0].path
+        same = self.shown == before
+        return screen.question(self.base, state.ask[0], self.talk, cautioned=same)
+
+    def anew(self, state: State) -> Iterable[str]:
+        """All that is on the screen now, the caution as well."""
+        self.shown = ""
+        return self.asked(state)
+
+    def end(self, state: State) -> Iterable[str]:
+        """Why nothing is asked any more, what is open, and what may be typed."""
+        yield from screen.hanging("", screen.ending(self.base, state.left))
+        yield from screen.nearest(self.base, state.left)
+        yield from screen.still_open(self.base, state.left, self.talk)
+        hints = tuple(hints_of(state.desk, self.talk.job, self.talk.array))
+        if hints:
+            said = screen.hinted(self.base, hints)
+            yield from screen.hanging("  ", self.text("talk.end.hints", hints=said))
+        yield from screen.hanging("  ", self.text("talk.end.more"))
 
     def why(self, state: State) -> Iterable[str]:
         """Why that is asked which is on the screen."""
@@ -160,17 +203,17 @@ class _Screen:
 
     def obey(self, line: str, state: State) -> bool:
         """Do what a line says; True where the talk went on."""
-        told: dict[str, Callable[[], Iterable[str]]] = {
+        shown: dict[str, Callable[[], Iterable[str]]] = {
             "help": lambda: screen.help_lines(self.base),
             "alive": lambda: screen.alive(self.base, state),
             "said": lambda: screen.said(self.base, self.talk),
             "kits": lambda: kits(self.base, self.left_over(state)) or [self.text("talk.kits.none")],
             "photos": lambda: screen.photos(self.base, state),
             "why": lambda: self.why(state),
-            "": lambda: self.asked(state),
+            "": lambda: self.anew(state),
         }
-        if line in told:
-            self.say(told[line]())
+        if line in shown:
+            self.say(shown[line]())
             return False
         talk = self.after(line, state)
         if talk is None:
@@ -185,57 +228,85 @@ class _Screen:
     def after(self, line: str, state: State) -> Talk | None:
         """The talk after an answer or a step; None where a paper was left half asked."""
         if line == "back":
+            if not self.talk.past:
+                raise WrongError("typed.no_back")
             return self.talk.undone()
         if line in ("phone", "roof"):
+            self.say(["", Texts.of(self.base).say(f"talk.place.{line}")])
             return self.talk.moved("phone" if line == "phone" else "roof")
         if line == "paper":
             return self.paper(state)
         if state.contradicted:
             return self.settle(line, state)
+        if line.startswith(WAY):
+            return self.with_way(line)
         path = state.ask[0].path if state.ask else ""
         if line == "skip" and path:
             return self.talk.skip(path)
         key, colon, rest = line.partition(":")
-        if colon and not rest.startswith(":"):
-            named = path_named(self.base, key)
-            path, line = (path, line) if named is None else (named, rest.strip())
+        named = path_named(self.base, key) if colon and not rest.startswith(":") else None
+        if named is not None:
+            talk = self.answered(self.talk, named, rest.strip())
+            self.say(screen.hanging("  ", self.text("talk.noted", key=named.partition(".")[2])))
+            return talk
         if not path:
-            raise ValueError(self.text("talk.end.more"))
-        return self.answered(path, line)
+            raise self.no_key(key.strip()) if colon else ValueError(self.text("talk.end.more"))
+        return self.answered(self.talk, path, line)
 
-    def more(self) -> Iterable[str]:
-        """What may be typed where nothing is asked any more."""
-        return screen.hanging("  ", self.text("talk.end.more"))
+    def no_key(self, key: str) -> WrongError:
+        """Why a key cannot be answered."""
+        name = key.lower().removeprefix("stated.").replace("_", " ")
+        stated = name.replace(" ", "_") in STATED
+        return WrongError("typed.of_paper" if stated else "typed.no_key", key=name)
 
-    def answered(self, path: str, line: str) -> Talk:
+    def with_way(self, way: str) -> Talk:
+        """The talk with how the answer right before was come by."""
+        if self.doubted is None or self.doubted[0] is not self.talk:
+            raise WrongError("typed.no_hint")
+        _, path, text = self.doubted
+        talk = self.answered(self.talk.undone(), path, f"{text} {way}")
+        self.say(screen.hanging("  ", self.text("talk.noted", key=path.partition(".")[2])))
+        return talk
+
+    def answered(self, talk: Talk, path: str, line: str) -> Talk:
         """The talk with an answer to a path."""
-        quantity = self.base.vocabulary.quantities.get(path)
-        if quantity is None and line in ("?", "!"):
-            return self.talk.skip(path)
+        quantity, texts = self.base.vocabulary.quantities.get(path), Texts.of(self.base)
+        if quantity is None and unsaid(texts, line):
+            return talk.skip(path)
         text, _, way = (part.strip() for part in line.partition(WAY))
         if len(way) > LONGEST_WAY:
             raise ValueError(self.text("talk.long_way", most=LONGEST_WAY))
         if quantity is not None:
-            text = screen.in_english(self.base, quantity.words, text)
-            said = "can't reach" if text == "!" else text
-            talk = self.talk.answer(quantity, said, way or None)
-            if talk.merely_said(quantity) and not is_doubtful(said):
-                self.say(screen.hanging("  ", self.hinted(quantity)))
-            return talk
+            return self.measured(talk, quantity, text, way)
         entry = entry_of(self.base, path)
-        text = screen.in_english(self.base, entry.choices, text) if entry is not None else text
         if entry is None:
             raise ValueError(self.text("talk.no_single", key=path))
-        of = self.talk
-        line_said = Said(text, way or None, self.base, of.job, of.array, of.by, of.mode)
-        return self.talk.put(entry.put(line_said), path)
+        text = several_in_english(texts, entry.choices, text)
+        line_said = Said(text, way or None, self.base, talk.job, talk.array, talk.by, talk.mode)
+        return talk.put(entry.put(line_said), path)
+
+    def measured(self, talk: Talk, quantity: Quantity, text: str, way: str) -> Talk:
+        """The talk with an answer to a quantity; what nobody looked at is told."""
+        texts = Texts.of(self.base)
+        said = answer_in_english(texts, quantity, text)
+        way = way_in_english(texts, quantity, way)
+        after = talk.answer(quantity, said, way or None)
+        if settles_nothing(quantity, way):
+            how = self.base.vocabulary.ask(str(quantity.path)).how
+            self.say(screen.hanging("  ", self.text("talk.settles_nothing", way=way, how=how)))
+        if after.merely_said(quantity) and not is_doubtful(said):
+            self.say(screen.hanging("  ", self.hinted(quantity)))
+            self.doubted = (after, str(quantity.path), text)
+        return after
 
     def hinted(self, quantity: Quantity) -> str:
-        """Why an answer is kept as a hint, and what would make it count."""
+        """That an answer is kept as a hint, and what would make it count."""
         if not on_paper_alone(quantity):
-            return self.text("talk.as_hint")
-        names = ", ".join(sorted(self.talk.job.get("papers", {}))) or self.text("talk.nothing")
-        return self.text("talk.no_paper", names=names)
+            return self.text("talk.as_hint", way=screen.way_to_look(self.base, quantity))
+        names = sorted(self.talk.job.get("papers", {}))
+        if not names:
+            return self.text("talk.no_papers")
+        return self.text("talk.no_paper", one=names[0], names=", ".join(names))
 
     def left_over(self, state: State) -> Provisional:
         """What may be said of all kits that are left, hints counted."""

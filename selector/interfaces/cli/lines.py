@@ -1,22 +1,30 @@
 """Lines that a person types and reads: on a terminal with arrow keys, or through a pipe."""
 
+import codecs
 import io
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 
 LONGEST = 2_000  # characters of one line; nobody types more, and a paste of more is a slip
-SAME = {"undo": "back"}
+# Where the locale is plain, readline takes the bytes of an umlaut for keys and drops them.
+BYTES = ("set convert-meta off", "set input-meta on", "set output-meta on")
 
 
 class Lines:
-    """Reads lines, prints lines."""
+    """Reads lines, prints lines; a word in `same` stands for another."""
 
-    def __init__(self) -> None:
+    def __init__(self, same: Mapping[str, str]) -> None:
+        self.same = same
         if isinstance(sys.stdin, io.TextIOWrapper):
             sys.stdin.reconfigure(errors="replace")
-        with suppress(ImportError):
-            import readline  # noqa: F401  arrow keys and a memory of lines, where there is one
+            if codecs.lookup(sys.stdin.encoding).name == "ascii":
+                sys.stdin.reconfigure(encoding="utf-8")
+        with suppress(ImportError):  # arrow keys and a memory of lines, where there is one
+            import readline
+
+            for line in BYTES:
+                readline.parse_and_bind(line)
 
     def say(self, lines: Iterable[str]) -> None:
         """Print lines."""
@@ -35,4 +43,4 @@ class Lines:
         line = " ".join("".join(c if c.isprintable() else " " for c in line).split())
         if not sys.stdin.isatty():
             print(line[:LONGEST])
-        return SAME.get(line, line)
+        return self.same.get(line.lower(), line)

@@ -50,6 +50,7 @@ def _transliterated(error: UnicodeError) -> tuple[str, int]:
     if not isinstance(error, UnicodeEncodeError):
         raise error
     bad = error.object[error.start : error.end]
+    bad = bad.encode("utf-8", "surrogateescape").decode("utf-8", "replace").replace("\ufffd", "?")
     return bad.translate(PLAIN).encode("ascii", "backslashreplace").decode(), error.end
 
 

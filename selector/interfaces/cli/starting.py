@@ -13,8 +13,10 @@ from selector.knowledge.base import Base
 from selector.questions import screen
 from selector.questions.form import Form
 from selector.questions.order import Mode
+from selector.questions.spoken import several_in_english
 from selector.questions.start import job_data, job_id, new_job
 from selector.questions.talk import job_in
+from selector.questions.wrong import told
 from selector.units import shorten
 
 ENDING = ".yaml"
@@ -57,18 +59,20 @@ def fill(base: Base, lines: Lines, form: Form, *, within: bool = False) -> Form 
         line = lines.read()
         if line is None or line == "stop" or (within and line == "back" and not form.answers):
             return None
-        line = screen.in_english(base, [c.partition("\t")[0] for c in item.choices], line)
+        words = [*(c.partition("\t")[0] for c in item.choices), item.usual]
+        line = several_in_english(Texts.of(base), words, line)
         try:
             if line == "help":
                 lines.say(screen.help_lines(base, screen.FORM_HELP))
             elif line in ("?", "!"):
-                lines.say(screen.hanging("  ", Texts.of(base).say("talk.new.needed")))
+                needed = "talk.new.needed" if item.new else "talk.paper.needed"
+                lines.say(screen.hanging("  ", Texts.of(base).say(needed)))
             elif line == "back":
                 form, shown = form.back(), ""
             else:
                 form = form.answered(line)
         except ValueError as error:
-            lines.say(screen.hanging("  ", str(error)))
+            lines.say(screen.hanging("  ", told(Texts.of(base), error)))
     return form
 
 

@@ -83,7 +83,9 @@ def _stack(texts: Texts, job: Job, stack: str | None) -> str:
         return stack
     say = texts.say
     text = say("why.asking.no_stack", stack=stack) if stack else say("why.asking.which_stack")
-    raise InputError.of(text, say("why.asking.use_stack", names=_names(texts, job)), file=job.file)
+    remedy = say("why.asking.use_stack", names=_names(texts, job))
+    remedy = remedy if job.stacks else say("why.asking.name_one")
+    raise InputError.of(text, remedy, file=job.file)
 
 
 def _other(texts: Texts, job: Job, stack: str | None, same: str) -> str:

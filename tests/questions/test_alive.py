@@ -89,13 +89,14 @@ def test_like_clamps_come_out_alike(
             assert all(c.judgements[-1].subject.id == c.name for c in mine.candidates)
 
 
-def test_all_clamps_are_gone_through_once(many: Base, quick: Judge) -> None:
+@pytest.mark.parametrize("most", [1, 5])
+def test_all_clamps_are_gone_through_once(many: Base, quick: Judge, most: int) -> None:
     talk = Talk(unseen(true_roof(many, random.Random("roof 9"))), "a1", "x", "roof")
     desk = Desk(many, job_in(many, assumed(talk.job, many)), quick)
     alive, seen, whole = Alive(desk, Finder(desk, desk.job.arrays["a1"])), [], False
     while not whole:
-        batch = alive.more(5)
-        assert len(batch.clamps) <= 5
+        batch = alive.more(most)
+        assert len(batch.clamps) <= most
         whole = batch.whole
         seen += [clamp.id for clamp, _ in batch.clamps]
         alive.alike = True

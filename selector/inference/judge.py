@@ -190,13 +190,15 @@ class Stock:
     sieve: Sieve
     mixed: tuple[Part, ...]  # clamps in an order that has nothing to do with what they are
     _above: dict[tuple[str, Shape], int] = field(default_factory=dict, compare=False)
+    _walks: dict[Shape, Walk] = field(default_factory=dict, compare=False)
 
     def stacks_above(self, clamp: str, wanted: Shape) -> int:
         """How many cores interfaces allow above a clamp."""
         key = (self.graph.offers[clamp], wanted)
         if key not in self._above:
-            walk = Walk(self.graph, wanted, lambda *_: True)
-            self._above[key] = walk.number(CLAMP, clamp)
+            if wanted not in self._walks:
+                self._walks[wanted] = Walk(self.graph, wanted, lambda *_: True)
+            self._above[key] = self._walks[wanted].number(CLAMP, clamp)
         return self._above[key]
 
 

@@ -17,6 +17,8 @@ from selector.model.truth import Bits
 
 Kind = tuple[tuple[Bits, tuple[str, ...]], ...]  # bits and what is asked for, world by world
 
+Rules = tuple[str, ...]  # ids
+
 
 class Kinds:
     """Kinds of the clamps of one array."""
@@ -24,10 +26,8 @@ class Kinds:
     def __init__(self, program: Program, most_worlds: int):
         self._all = list(program.conditions.values())
         self._own = [c for c in self._all if "clamp" in c.roles]
-        self._below = {
-            r.id: [c for c in self._own if c.text in program.below([f"rule:{r.id}"])]
-            for r in program.rules
-        }
+        self._program = program
+        self._below: dict[Rules, list[Condition]] = {}
         self._most_worlds = most_worlds
         self._worlds: list[dict[str, str]] = []
 
@@ -35,9 +35,12 @@ class Kinds:
         """Equal for clamps that nothing tells apart: they die alike and wait for the same."""
         return self._kind(view, self._own)
 
-    def under(self, rule: str, view: View) -> Kind:
-        """Equal for clamps on which a rule does the same."""
-        return self._kind(view, self._below[rule])
+    def under(self, rules: Rules, view: View) -> Kind:
+        """Equal for clamps on which each of some rules does the same."""
+        if rules not in self._below:
+            below = self._program.below(f"rule:{rule}" for rule in rules)
+            self._below[rules] = [c for c in self._own if c.text in below]
+        return self._kind(view, self._below[rules])
 
     def _kind(self, view: View, conditions: Iterable[Condition]) -> Kind:
         if not self._worlds:  # of every clamp: only the ground splits

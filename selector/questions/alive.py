@@ -12,10 +12,10 @@ from functools import partial
 from selector.facts.view import View
 from selector.inference.answer import Desk, Finder
 from selector.inference.judge import Judgement
-from selector.inference.kinds import Kind, Kinds
+from selector.inference.kinds import Kind, Kinds, Rules
 from selector.inference.verdict import verdict
 from selector.knowledge.base import Part
-from selector.model.truth import Word
+from selector.model.truth import NO, Word
 
 ENOUGH = 24  # that die one by one; there may be very many more
 
@@ -38,7 +38,7 @@ class Alive:
     _at: int = 0
     _fell: int = 0  # that were judged and died
     _dead: dict[object, str] = field(default_factory=dict)  # sort -> title of the rule
-    _killers: dict[str, dict[Kind, str]] = field(default_factory=dict)  # by rule
+    _killers: dict[Rules, dict[Kind, str]] = field(default_factory=dict)  # by what killed
     _known: dict[Kind, Judgement] = field(default_factory=dict)  # of the first of a kind
 
     def __post_init__(self) -> None:
@@ -89,18 +89,16 @@ class Alive:
         """What others die of as this one does."""
         self._fell += 1
         self.alike |= self._fell == ENOUGH
-        first = {rule.id for rule in self.desk.stock.sieve.rules}
-        for rule in judged.program.rules:
-            if rule.word == Word.FORBIDDEN and judged.fires(rule).surely:
-                kind = self._kinds.under(rule.id, judged.view)
-                self._killers.setdefault(rule.id, {})[kind] = why
-                if rule.id in first:
-                    self._dead[sort] = why
+        if any(judged.fires(rule).surely for rule in self.desk.stock.sieve.rules):
+            self._dead[sort] = why
+        rules = _killers(judged)
+        if rules:
+            self._killers.setdefault(rules, {})[self._kinds.under(rules, judged.view)] = why
 
     def _killed(self, view: View) -> str | None:
-        """Title of the rule that a clamp dies of as others did."""
-        for rule, kinds in self._killers.items():
-            why = kinds.get(self._kinds.under(rule, view))
+        """Title of the rule that a clamp dies of, where others died of the same rules."""
+        for rules, kinds in self._killers.items():
+            why = kinds.get(self._kinds.under(rules, view))
             if why is not None:
                 return why
         return None
@@ -113,6 +111,19 @@ class Alive:
 
     def _by_itself(self, clamp: Part) -> Judgement:
         return self.finder.judge("part-on-plane", clamp.id, clamp=clamp)
+
+
+def _killers(judged: Judgement) -> Rules:
+    """Rules that forbid a clamp in every world: one alone, or else one for each world."""
+    rules = [rule for rule in judged.program.rules if rule.word == Word.FORBIDDEN]
+    for rule in rules:
+        if judged.fires(rule).surely:
+            return (rule.id,)
+    found = set()
+    for world in judged.worlds:
+        here = (r.id for r in rules if world.heads.get(f"rule:{r.id}", NO).surely)
+        found.add(next(here, ""))
+    return tuple(sorted(found)) if all(found) else ()
 
 
 def _killer(judged: Judgement) -> str:

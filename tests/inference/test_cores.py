@@ -5,7 +5,7 @@ from itertools import product
 
 import pytest
 
-from selector.inference.cores import Graph, Shape
+from selector.inference.cores import CLAMP, Graph, Shape, Walk
 from selector.knowledge.base import Base, Part
 from selector.model.stack import Core
 
@@ -103,3 +103,39 @@ def test_equal_interfaces_of_two_catalogues_do_not_meet(base: Base) -> None:
     for clamp in (p for p in graph.parts.values() if p.slot == "clamp"):
         for core in graph.cores(clamp, None, None, Shape(False, False), lambda *_: True):
             assert len({p.partition("/")[0] for p in core.parts}) == 1
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_one_by_one_is_the_same_in_the_same_order(base: Base, seed: int) -> None:
+    chance = random.Random(f"each {seed}")
+    parts = list(base.parts_of(("demo",)))
+    graph, wanted = Graph(parts), Shape(framed=False, crossed=seed % 2 == 0)
+    apart = {(chance.choice(parts).id, chance.choice(parts).id) for _ in range(400)}
+
+    def stands(lower: str, _bolts: str | None, upper: str) -> bool:
+        return (lower, upper) not in apart
+
+    one_by_one = Walk(graph, wanted, stands)
+    for clamp in (p.id for p in parts if p.slot == "clamp"):
+        every = graph.core_ids(clamp, wanted, stands)
+        half = one_by_one.each(CLAMP, clamp)
+        assert [next(half) for _ in every[: len(every) // 2]] == every[: len(every) // 2]
+        assert list(one_by_one.each(CLAMP, clamp)) == every
+        assert list(one_by_one.each(CLAMP, clamp)) == every  # as it was kept
+        assert one_by_one.number(CLAMP, clamp) == len(every)
+
+
+def test_the_first_core_asks_for_no_joint_beyond_it(base: Base) -> None:
+    parts = list(base.parts_of(("demo",)))
+    graph, wanted = Graph(parts), Shape(False, False)
+    asked: list[str] = []
+
+    def stands(_lower: str, _bolts: str | None, upper: str) -> bool:
+        asked.append(upper)
+        return True
+
+    sizes = {p.id: len(graph.core_ids(p.id, wanted, stands)) for p in parts if p.slot == "clamp"}
+    clamp = max(sizes, key=lambda c: (sizes[c], c))
+    asked.clear()
+    core = next(graph.cores(graph.parts[clamp], None, None, wanted, stands))
+    assert set(asked) <= set(core.parts)

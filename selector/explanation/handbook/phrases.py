@@ -196,7 +196,10 @@ SENTENCES = {
     ): "no module lies across a gap, a step or a movement joint",
     ("layout.rails_over", "is nothing"): "no rail ties sheets that move apart",
     ("place.bay", "is inner"): "the clamp stands in an inner bay of its seam",
-    ("place.clip_head", "is pinned"): "jaw and clip head meet before the sheet has moved as far as it will",
+    (
+        "place.clip_head",
+        "is pinned",
+    ): "jaw and clip head meet before the sheet has moved as far as it will",
     ("place.damage", "is none"): "the seam is sound at this place",
     ("plane.below_eave", "not is none"): "there is a door, path or glass below the eave",
     ("plane.clips.located", "is yes"): "the clips were found on every seam that is used",

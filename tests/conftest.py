@@ -4,12 +4,16 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from selector.inference.judge import Judge
 from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
 
 ROOT = Path(__file__).resolve().parent.parent
+
+settings.register_profile("no clock", deadline=None)  # a machine under load is not a wrong one
+settings.load_profile("no clock")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -14,7 +14,7 @@ FORMS = st.sampled_from([("flat", 2.0), ("monopitch", 12.0), ("duopitch", 8.5), 
 lengths = st.floats(3, 120)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(FORMS, lengths, lengths, st.floats(2, 40))
 def test_areas_of_zones_add_up_to_the_plane(
     form: tuple[str, float], length: float, depth: float, height: float

@@ -114,7 +114,7 @@ def test_what_is_drawn_is_what_is_laid_out(placed: Placed, texts: Texts) -> None
     check(placed, Read(plan_svg(Plan(placed, {}), texts)))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(layouts())
 def test_any_layout_is_drawn_as_it_is(placed: Placed) -> None:
     check(placed, Read(plan_svg(Plan(placed, {}), english())))
@@ -292,7 +292,7 @@ def test_labels_are_pulled_apart_and_stay_in_order(places: dict[str, float]) -> 
 ALLOWED = {"svg", "title", "desc", "rect", "line", "polygon", "circle", "path", "text"}
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(layouts())
 def test_only_plain_elements_in_black_on_white(placed: Placed) -> None:
     root = ET.fromstring(plan_svg(Plan(placed, {}), english()))

@@ -53,7 +53,7 @@ def truth(program: Program, atoms: dict[str, bool]) -> dict[str, bool]:
     return known
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(programs(), st.fixed_dictionaries(dict.fromkeys(ATOMS, BITS)))
 def test_every_filling_lies_inside_the_bits(program: Program, bits: dict[str, Bits]) -> None:
     engine = Engine(program)

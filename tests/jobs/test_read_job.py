@@ -584,7 +584,7 @@ def mutated(text: str, seed: int) -> str:
     return text
 
 
-@settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=300, suppress_health_check=[HealthCheck.too_slow])
 @given(seed=st.integers(0, 10**9))
 def test_any_accident_reads_or_is_explained(read: Read, mill: str, seed: int) -> None:
     text = mutated(mill, seed)

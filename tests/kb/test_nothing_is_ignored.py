@@ -81,7 +81,8 @@ def read(base: Base) -> set[str]:
         for job_file in sorted(ROOT.glob("examples/*/job.yaml")):
             job = read_job(job_file, base.vocabulary)
             desk = Desk(base, job, judge)
-            desk.choose("a1")
+            for array in job.arrays:
+                desk.choose(array)
             for stack in job.stacks:
                 desk.stack(stack)
         judge.close()

@@ -101,7 +101,7 @@ def held(placed: Placed) -> Iterator[tuple[str, int, int]]:
             yield rail.id, int(not right_open), left_open + right_open
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(layouts())
 def test_every_count_is_found_again_piece_by_piece(placed: Placed) -> None:
     found = counted(placed)
@@ -122,7 +122,7 @@ def test_every_count_is_found_again_piece_by_piece(placed: Placed) -> None:
     )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(layouts())
 def test_a_break_takes_two_end_clamps_for_one_between(placed: Placed) -> None:
     """On a rail under a whole row, as the trade counts: n - 1 - g between, 2 (1 + g) at ends."""
@@ -141,7 +141,7 @@ def test_a_break_takes_two_end_clamps_for_one_between(placed: Placed) -> None:
     assert total(found.ends) == sum(2 * (1 + g) for _, g in n)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(layouts())
 def test_the_area_leaves_the_breaks_out(placed: Placed) -> None:
     modules = sum((m.x1 - m.x0) * (m.y1 - m.y0) for row in placed.rows for m in row.modules)

@@ -618,7 +618,7 @@ def damaged(text: str, chance: random.Random) -> str:
     return "\n".join(lines)
 
 
-@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=100, suppress_health_check=[HealthCheck.too_slow])
 @given(seed=st.integers(0, 10**9))
 def test_any_damage_reads_or_is_explained(
     folder: Path, documents: dict[str, Document], opens: Opens, seed: int

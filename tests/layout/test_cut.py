@@ -91,7 +91,7 @@ def tasks(draw: st.DrawFn) -> tuple[list[int], Stock]:
 
 
 @given(tasks())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_every_length_is_cut_once_and_both_ways_agree(task: tuple[list[int], Stock]) -> None:
     lengths, stock = task
     plans = [cut_plan(lengths, stock, solver) for solver in ("any", "own", "patterns")]
@@ -104,7 +104,7 @@ def test_every_length_is_cut_once_and_both_ways_agree(task: tuple[list[int], Sto
 
 
 @given(tasks())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_no_assignment_of_few_lengths_takes_less(task: tuple[list[int], Stock]) -> None:
     """All ways to share out up to six lengths, grown one by one."""
     lengths, stock = task[0][:6], task[1]

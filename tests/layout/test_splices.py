@@ -48,7 +48,7 @@ def test_it_says_why_not(rules: Joining, word: str) -> None:
     st.integers(0, 3),
     st.integers(1, 2),
 )
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 def test_against_every_place(
     length: int, clamps: list[int], longest: int, splices: int, clear: int, shortest: int
 ) -> None:

@@ -74,7 +74,7 @@ def test_a_place_of_a_new_job_is_made(base: Base) -> None:
         answered({}, Path("clamp", "torque"), {"is": "1 Nm"}, "p")
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.lists(st.sampled_from(["steel", "zinc", "copper"]), min_size=1, max_size=4, unique=True))
 def test_withdrawing_each_in_turn_leaves_nothing(words: list[str]) -> None:
     job: dict[str, Any] = {"planes": {"p": {}}}

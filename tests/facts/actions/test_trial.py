@@ -221,7 +221,7 @@ def test_the_newer_edition_says_that_it_keeps_no_factors(loads: LoadsOf) -> None
     assert "Kd" not in rows(found)["qh"].inputs
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(
     speeds=st.tuples(st.integers(5, 80), st.integers(5, 80)),
     exposure=st.sampled_from("BCD"),

@@ -133,12 +133,23 @@ def drawings(base: Base, quantity: Quantity) -> Iterator[str]:
     texts, words = Texts.of(base), list(quantity.words)
     for i in range(0, len(words), 2):
         pair = words[i : i + 2]
-        pictures = [base.drawings[w].text.rstrip("\n").split("\n") for w in pair]
+        pictures = [_labelled(texts, base.drawings[w].text).split("\n") for w in pair]
         heads = [f"{i + j + 1} {_word(texts, w)}" for j, w in enumerate(pair)]
         yield "".join(f" {h:<38}" for h in heads).rstrip()
         for row in range(max(map(len, pictures))):
             cells = [lines[row] if row < len(lines) else "" for lines in pictures]
             yield "".join(f" {c:<38}" for c in cells).rstrip()
+
+
+def _labelled(texts: Texts, drawing: str) -> str:
+    """A drawing with its words in the language of the screen; what stands behind them stays put."""
+
+    def own(found: re.Match[str]) -> str:
+        word, blanks = found.groups()
+        label = texts.book.words.get(f"drawn {word}", word)
+        return label.ljust(len(word + blanks)) if blanks else label
+
+    return re.sub(r"\b([a-z]+)\b( *)", own, drawing.rstrip("\n"))
 
 
 def why(base: Base, asked: Asked, state: State) -> Iterator[str]:

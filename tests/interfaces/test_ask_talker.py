@@ -1,13 +1,16 @@
 """What annoyed people who talked to the end: said once, said short, and with a way on."""
 
 import os
+import re
 import subprocess
 from pathlib import Path
 
 import pytest
 
+from selector.explanation.language import speaking
 from selector.jobs.read import read_job
 from selector.knowledge.base import Base
+from selector.questions import screen
 from tests.conftest import ROOT
 from tests.interfaces.test_ask import BY, PROGRAM, Terminal, asked, job, talk
 
@@ -123,6 +126,22 @@ def test_a_german_talk_takes_and_says_german(job: Path, base: Base) -> None:
     assert read.planes[PLANE].observed["plane.pitch"].sightings[-1].seen == "pitch meter, rn"
     assert read.site["site.sea_distance"].sightings[-1].seen == "map, rn"
     assert "none" not in str(read.site["site.pool_hall"].value)
+
+
+def test_a_drawing_is_lettered_in_the_language_of_the_screen(base: Base) -> None:
+    quantity = base.vocabulary.quantities["plane.seam.shape"]
+    english = list(screen.drawings(base, quantity))
+    own = list(screen.drawings(speaking(base, "de"), quantity))
+    letters = r"[a-zäöüß]+"
+    assert "height" in " ".join(english) and len(english) == len(own)
+    assert not re.search(r"\b(head|leg|bulb|neck|height)\b", " ".join(own))
+    for first, line in zip(english, own, strict=True):
+        assert len(line) <= 80
+        if not re.search(r"[0-9]", first) and "neck" not in first:
+            drawn = [re.sub(letters, "", x, flags=re.IGNORECASE).split() for x in (first, line)]
+            assert drawn[0] == drawn[1]
+    [neck] = [line for line in own if "Hals" in line]
+    assert neck.index("|") == next(x for x in english if "neck" in x).index("|")
 
 
 def test_a_person_is_called_as_the_job_calls_them(job: Path) -> None:

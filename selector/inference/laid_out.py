@@ -5,6 +5,7 @@ from itertools import pairwise
 from typing import Literal
 
 from selector.facts.actions.model import Loads, Open
+from selector.facts.links.clip_sums import ClipSums
 from selector.facts.places.clip_answer import ClipAnswer
 from selector.facts.places.heights import Heights
 from selector.facts.places.stack import Limits
@@ -65,6 +66,7 @@ class LaidOut:
     unjoined: tuple[str, ...] = ()  # why a row cannot be parted, or a piece not be joined
     worked: dict[str, Worked] = field(default_factory=dict)  # figures that follow from it
     lacking: tuple[Open, ...] = ()  # what figures of sliding wait for
+    sums: ClipSums | None = None  # every clip under all clamps
     repairs: tuple[Repair, ...] = ()
     sketch: Placed | None = None  # plane and modules alone, where no rail can be drawn
     clips: ClipAnswer | None = None  # what the clips leave of the heights

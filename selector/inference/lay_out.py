@@ -14,6 +14,7 @@ from selector.facts.actions.gather import Gather
 from selector.facts.actions.loads import loads_of
 from selector.facts.actions.model import Open
 from selector.facts.links.clip_figures import clip_figure, sums_of
+from selector.facts.links.clip_sums import ClipSums
 from selector.facts.links.figures import pressures, uplifts
 from selector.facts.links.slide import slides
 from selector.facts.places.clip_answer import ClipAnswer, clip_answer
@@ -101,6 +102,7 @@ class _Work:
         self.elsewhere: Elsewhere | None = None
         self.nowhere = False
         self.lacking: tuple[Open, ...] = ()
+        self.sums: ClipSums | None = None
         self.pattern: Pattern = pattern or ("by hand" if by_hand else _named(wished))
 
     def number(self, name: str) -> float:
@@ -306,6 +308,7 @@ class _Work:
             unjoined=tuple(dict.fromkeys(u.why for u in saw.unsawn)),
             worked=worked,
             lacking=self.lacking,
+            sums=self.sums,
             elsewhere=self.elsewhere,
             nowhere=self.nowhere,
             clips=self.clips,
@@ -432,7 +435,7 @@ class _Work:
         ]
         if self.clips is None:
             return {}
-        sums = sums_of(self.view, self.clips.case, placed, forces)
+        self.sums = sums = sums_of(self.view, self.clips.case, placed, forces)
         force = figures.get("uplift_per_clamp")
         status = weakest(("statics", force.status)) if force is not None else "statics"
         worst = None if sums is None else clip_figure(sums, status)

@@ -6,6 +6,7 @@ from typing import Any
 from selector.explanation.loads.telling import LoadsTelling
 from selector.explanation.why.sheet import Sheet
 from selector.facts.actions.model import Ends, Open
+from selector.facts.links.clip_sums import ClipSums
 from selector.facts.links.model import Link
 from selector.inference.links import most_used
 from selector.model.truth import Word
@@ -22,6 +23,7 @@ class Chain:
     stack: str
     links: tuple[Link, ...]
     telling: LoadsTelling
+    clips: ClipSums | None = None
 
     def name(self, link: Link) -> str:
         """What the link is; its joint, where it is one."""

@@ -1,6 +1,7 @@
 """The page of `loads`: the word, the figures and what is missing first; details where asked for."""
 
 from selector.explanation.links.chain import Chain, chain_lines
+from selector.explanation.links.clips import clip_lines
 from selector.explanation.loads import details
 from selector.explanation.loads.plan_text import plan_text
 from selector.explanation.loads.telling import LoadsTelling
@@ -23,6 +24,7 @@ def page(
     if shown in ((), TOPICS):
         if chain is not None:
             chain_lines(sheet, chain)
+            clip_lines(sheet, chain)
         _figures(sheet, telling)
         _opens(sheet, telling)
         _sets(sheet, telling)

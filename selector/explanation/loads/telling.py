@@ -8,7 +8,7 @@ from selector.explanation.texts import Texts
 from selector.facts.actions.model import Ends, Loads, Open, Row
 from selector.knowledge.base import Base
 
-KPA = 1000.0
+KILO = 1000.0
 
 
 @dataclass(frozen=True)
@@ -51,11 +51,19 @@ class LoadsTelling:
 
     def kpa(self, ends: Ends) -> str:
         """A pressure in kPa, which is kN/m2."""
-        return self.ends(Ends(*(x / KPA for x in ends)), "kPa", ".3f")
+        return self.ends(Ends(*(x / KILO for x in ends)), "kPa", ".3f")
+
+    def kn(self, force_n: Ends) -> str:
+        """A force in kN."""
+        return self.ends(Ends(*(x / KILO for x in force_n)), "kN", ".2f")
+
+    def bare_kn(self, force_n: Ends) -> str:
+        """A force in kN without its unit, for columns."""
+        return self.ends(Ends(*(x / KILO for x in force_n)), "", ".2f")
 
     def bare_kpa(self, ends: Ends) -> str:
         """A pressure in kPa without its unit, for columns."""
-        return self.ends(Ends(*(x / KPA for x in ends)), "", ".3f")
+        return self.ends(Ends(*(x / KILO for x in ends)), "", ".3f")
 
     def value(self, row: Row) -> str:
         """What a row holds: words, a pressure in kPa, or four digits."""

@@ -6,6 +6,7 @@ from pathlib import Path
 from selector import __version__
 from selector.errors import InputError, near
 from selector.explanation.links.chain import Chain, chain_data
+from selector.explanation.links.clips import clips_data
 from selector.explanation.loads.as_json import loads_data
 from selector.explanation.loads.page import page
 from selector.explanation.loads.plan_svg import plan_svg
@@ -59,6 +60,8 @@ def work_out(
         if as_json:
             data = loads_data(told, __version__, shown or TOPICS)
             data["chain"] = None if chain is None else chain_data(chain)
+            sums = None if chain is None else chain.clips
+            data["clips"] = None if sums is None else clips_data(told, sums)
             print(json.dumps(data, indent=1, ensure_ascii=False))
         else:
             for line in page(told, __version__, shown, console.width, chain):
@@ -78,7 +81,7 @@ def _chain(
     plan = stack_of(desk, texts, stack, array)
     laid = lay_out(desk, plan)
     links = whole_chain(laid) if laid.placed is not None else chain_of(desk.planned(plan))
-    return laid.loads, Chain(plan.id, links, LoadsTelling(laid.loads, base, texts))
+    return laid.loads, Chain(plan.id, links, LoadsTelling(laid.loads, base, texts), laid.sums)
 
 
 def _check(texts: Texts, only: str | None, picture: Path | None) -> None:

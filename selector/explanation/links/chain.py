@@ -7,6 +7,7 @@ from selector.explanation.loads.telling import LoadsTelling
 from selector.explanation.why.sheet import Sheet
 from selector.facts.actions.model import Ends, Open
 from selector.facts.links.clip_sums import ClipSums
+from selector.facts.links.couple import Couple
 from selector.facts.links.model import Link
 from selector.inference.links import most_used
 from selector.model.truth import Word
@@ -24,6 +25,7 @@ class Chain:
     links: tuple[Link, ...]
     telling: LoadsTelling
     clips: ClipSums | None = None
+    couple: Couple | Open | None = None  # of an elevated array
 
     def name(self, link: Link) -> str:
         """What the link is; its joint, where it is one."""

@@ -2,6 +2,7 @@
 
 from selector.explanation.links.chain import Chain, chain_lines
 from selector.explanation.links.clips import clip_lines
+from selector.explanation.links.couple import couple_lines
 from selector.explanation.loads import details
 from selector.explanation.loads.plan_text import plan_text
 from selector.explanation.loads.telling import LoadsTelling
@@ -25,6 +26,7 @@ def page(
         if chain is not None:
             chain_lines(sheet, chain)
             clip_lines(sheet, chain)
+            couple_lines(sheet, chain)
         _figures(sheet, telling)
         _opens(sheet, telling)
         _sets(sheet, telling)

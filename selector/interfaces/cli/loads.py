@@ -7,6 +7,7 @@ from selector import __version__
 from selector.errors import InputError, near
 from selector.explanation.links.chain import Chain, chain_data
 from selector.explanation.links.clips import clips_data
+from selector.explanation.links.couple import couple_data
 from selector.explanation.loads.as_json import loads_data
 from selector.explanation.loads.page import page
 from selector.explanation.loads.plan_svg import plan_svg
@@ -14,6 +15,7 @@ from selector.explanation.loads.telling import LoadsTelling
 from selector.explanation.texts import Texts
 from selector.facts.actions.loads import loads_of
 from selector.facts.actions.model import TOPICS, Loads
+from selector.facts.links.couple import couple_of
 from selector.inference.answer import Desk
 from selector.inference.links import chain_of
 from selector.inference.repair import lay_out
@@ -61,6 +63,7 @@ def work_out(
             data = loads_data(told, __version__, shown or TOPICS)
             data["chain"] = None if chain is None else chain_data(chain)
             sums = None if chain is None else chain.clips
+            data["elevated"] = None if chain is None else couple_data(chain)
             data["clips"] = None if sums is None else clips_data(told, sums)
             print(json.dumps(data, indent=1, ensure_ascii=False))
         else:
@@ -80,8 +83,11 @@ def _chain(
     desk = Desk(base, job)
     plan = stack_of(desk, texts, stack, array)
     laid = lay_out(desk, plan)
-    links = whole_chain(laid) if laid.placed is not None else chain_of(desk.planned(plan))
-    return laid.loads, Chain(plan.id, links, LoadsTelling(laid.loads, base, texts), laid.sums)
+    option = laid.option if laid.placed is not None else desk.planned(plan)
+    links = whole_chain(laid) if laid.placed is not None else chain_of(option)
+    couple = couple_of(next(j.view for j in option.judgements if j.subject.kind == "stack"), plan)
+    telling = LoadsTelling(laid.loads, base, texts)
+    return laid.loads, Chain(plan.id, links, telling, laid.sums, couple)
 
 
 def _check(texts: Texts, only: str | None, picture: Path | None) -> None:

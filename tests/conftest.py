@@ -1,5 +1,6 @@
 """Shared fixtures: the shipped base and a judge for it, read once."""
 
+import gc
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -38,4 +39,5 @@ def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
         patch.setenv("LC_ALL", "C.UTF-8")  # they read English, whoever runs them
+        patch.setattr(gc, "disable", gc.enable)  # a command ends with its process, tests go on
         yield

@@ -1,9 +1,8 @@
 """Whether `rules/coverage.yaml` and the base say the same of every rule of the trade."""
 
 import ast
-import importlib
+import pkgutil
 from collections.abc import Iterator
-from functools import reduce
 from pathlib import Path
 
 import selector
@@ -68,16 +67,10 @@ def _rules_without_row(base: Base) -> list[Problem]:
 
 
 def _is_function(name: str) -> bool:
-    """Whether `part.module.function` or `part.module.Class.method` is there."""
-    part, _, rest = name.partition(".")
-    module, _, inside = rest.partition(".")
-    if not inside:
-        return False
+    """Whether `part.module.function` or `part.module.Class.method` is there, in any folder."""
     try:
-        found = reduce(
-            getattr, inside.split("."), importlib.import_module(f"selector.{part}.{module}")
-        )
-    except (ImportError, AttributeError):
+        found = pkgutil.resolve_name(f"selector.{name}")
+    except (ImportError, AttributeError, ValueError):
         return False
     return callable(found)
 

@@ -107,6 +107,8 @@ def no_quantities(job: Data, array: str) -> Iterator[tuple[str, str]]:
         covers = paper.get("covers", ())
         covers = [covers] if isinstance(covers, str) else covers
         yield f"papers.{key}", ", ".join((f"{paper['kind']} of {paper['dated']}", *covers))
+        if reserve := paper.get("up_to"):
+            yield f"papers.{key}.up_to", reserve
     for name, figure in of.get("stated", {}).items():
         yield f"stated.{name}", f"{figure['is']}, paper {figure['paper']}"
 

@@ -10,6 +10,7 @@ from selector.jobs.read import LEAST_RESERVE, MOST_RESERVE, STATED
 from selector.knowledge import schema
 from selector.knowledge.base import Base
 from selector.model.job import Paper
+from selector.questions.figures import MOST, STATES
 from selector.questions.form import Form, Given, Item, in_order
 from selector.questions.typed import Data, day, figure, one_of
 from selector.questions.wrong import WrongError
@@ -22,7 +23,6 @@ KEYS = MappingProxyType({"engineer's calculation": "calc", OF_THE_ROOF: "system"
 _FIGURE = re.compile(
     r"(.+?)[ :]+([0-9]+(?:[.,][0-9]+)? ?[A-Za-z][A-Za-z0-9/]*|[0-9]+(?:[.,][0-9]+)?)"
 )
-_MOST = {"force": units.parse("1000 kN", "force"), "pressure": units.parse("100 kPa", "pressure")}
 
 
 def paper_form(base: Base, job: Data, array: str, kind: str = "") -> Form:
@@ -147,9 +147,9 @@ def _figures(said: str, there: Data) -> dict[str, str]:
             raise WrongError("typed.no_figures", given=units.shorten(part))
         name = one_of(match[1], names).replace(" ", "_")
         if name in found or name in there:
-            raise WrongError("typed.stated", name=name.replace("_", " "))
+            raise WrongError("typed.stated", name=name.replace("_", " "), key=STATES + name)
         dimension = STATED[name]
-        found[name] = figure(match[2], dimension, units.SHOWN[dimension], (1, _MOST[dimension]))
+        found[name] = figure(match[2], dimension, units.SHOWN[dimension], (1, MOST[dimension]))
     return found
 
 

@@ -175,3 +175,35 @@ def test_umlauts_are_not_lost_where_the_locale_is_plain(job: Path, base: Base, p
     assert terminal.end() == 3 and "\\u" not in terminal.text
     seen = [s.seen for s in read_job(job, base.vocabulary).site["site.brittle"].sightings]
     assert seen == ["über die Dachlücke, rn"]
+
+
+PAPER = ("paper", "engineer's calc", "2031-01-05", "", "array a1, field", "1 0.42 kN")
+
+
+def test_a_figure_of_a_paper_is_changed_in_a_talk_that_goes_on(job: Path, base: Base) -> None:
+    talk(job, *PAPER, "stop")
+    before = job.read_text(encoding="utf-8")
+    assert before.count("0.42 kN") == 1
+    wrong = talk(job, "back", "papers.calc: plenty", "stated.uplift_per_clamp: 0", "stop")
+    assert "what was saved before is answered anew by KEY: ANSWER" in told(wrong.stdout)
+    assert "expected a number in kN" in told(wrong.stdout)
+    assert job.read_text(encoding="utf-8") == before
+    ran = talk(job, "papers.calc: 0.2 kN", "said", "stop")
+    assert "noted: stated.uplift_per_clamp" in ran.stdout
+    assert "stated.uplift_per_clamp: 0.2 kN, paper calc" in ran.stdout
+    assert job.read_text(encoding="utf-8") == before.replace("0.42 kN", "0.2 kN")
+    assert read_job(job, base.vocabulary).arrays["a1"].stated["uplift_per_clamp"].value == 200_000
+    assert [p.name for p in job.parent.iterdir()] == [job.name]
+
+
+def test_back_brings_the_old_figure(job: Path) -> None:
+    talk(job, *PAPER, "stop")
+    before = job.read_text(encoding="utf-8")
+    talk(job, "uplift per clamp: 0,2", "back", "stop")
+    assert job.read_text(encoding="utf-8") == before
+
+
+def test_a_figure_that_is_stated_already_says_how_to_change_it(job: Path) -> None:
+    talk(job, *PAPER, "stop")
+    text = german(job, *PAPER[:2], "", *PAPER[2:], "stop", "stop")
+    assert "danach ändert `stated.uplift_per_clamp: WERT` den Wert" in told(text)

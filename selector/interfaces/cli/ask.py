@@ -23,6 +23,7 @@ from selector.model.rule import Quantity
 from selector.model.truth import Word
 from selector.questions import screen
 from selector.questions.entries import Said, entry_of, path_named
+from selector.questions.figures import figure_named, with_figure
 from selector.questions.kits_screen import kits
 from selector.questions.order import Mode
 from selector.questions.papers import paper_form, with_paper
@@ -244,6 +245,10 @@ class _Screen:
         if line == "skip" and path:
             return self.talk.skip(path)
         key, colon, rest = line.partition(":")
+        if colon and (figure := figure_named(self.talk.job, self.talk.array, key)):
+            job = with_figure(self.talk.job, self.talk.array, figure, rest.strip())
+            self.say(screen.hanging("  ", self.text("talk.noted", key=figure.key)))
+            return self.talk.put(job, "papers")
         named = path_named(self.base, key) if colon and not rest.startswith(":") else None
         if named is not None:
             talk = self.answered(self.talk, named, rest.strip())

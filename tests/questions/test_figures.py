@@ -39,7 +39,7 @@ def changed(key: str, text: str) -> Any:
 def test_the_new_figure_stands_and_nothing_else_changes(base: Base, key: str, text: str) -> None:
     before = deepcopy(JOB)
     after = changed(key, text)
-    assert JOB == before
+    assert before == JOB
     figure = after["arrays"]["a1"]["stated"]["uplift_per_clamp"]
     assert job_in(base, after).arrays["a1"].stated["uplift_per_clamp"].value == 200_000  # mN
     figure["is"] = "0.42 kN"

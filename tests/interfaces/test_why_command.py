@@ -38,7 +38,7 @@ def test_an_explanation_was_given_whatever_the_word(why: Why) -> None:
 def test_after_a_talk_no_stack_is_named_yet(why: Why) -> None:
     ran = why(EXAMPLES / "first-call" / "job.yaml", "--stack", "offer")
     assert ran.code == 2
-    assert "this job names no stack yet; write one under `stacks`" in ran.err
+    assert "this job names no stack yet; leave --stack out for the first one of `pick`" in ran.err
 
 
 def test_what_only_waits_says_for_what(why: Why) -> None:
@@ -164,3 +164,70 @@ def test_wrong_input_leaves_an_old_picture(why: Why, tmp_path: Path) -> None:
     file.write_text("old", encoding="utf-8")
     assert why(CHAPEL, "--stack", "nowhere", "--picture", file).code == 2
     assert file.read_text(encoding="utf-8") == "old"
+
+
+# --- a job that names no stack -------------------------------------------------------------
+
+CALL = EXAMPLES / "first-call" / "job.yaml"
+UNNAMED = [EXAMPLES / name / "job.yaml" for name in ("first-call", "harbour-shed", "long-barn")]
+
+
+@pytest.fixture
+def too_high(tmp_path: Path) -> Path:
+    """The first call on a seam that is higher than the jaws of any clamp reach."""
+    path = tmp_path / "job.yaml"
+    text = CALL.read_text(encoding="utf-8").replace("{is: 25 mm, tool", "{is: 70 mm, tool")
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize("job", UNNAMED, ids=lambda p: p.parent.name)
+def test_of_a_job_without_a_stack_the_first_of_pick_is_explained(
+    why: Why, cli: Cli, job: Path
+) -> None:
+    first = json.loads(cli("pick", job, "--json").out)["stacks"][0]
+    ran = why(job, "--json")
+    assert (ran.code, ran.err) == (0, "")
+    told = json.loads(ran.out)
+    assert (told["stack"], told["taken"]) == (first["name"], "first")
+    assert told["word"] == first["word"]
+    parts = {box["id"] for box in told["picture"]["boxes"]}
+    assert {first["clamp"], first["module_clamp"]} <= parts
+
+
+def test_which_stack_was_taken_is_one_line(why: Why) -> None:
+    ran = why(CALL)
+    assert ran.code == 0
+    lines = ran.out.splitlines()
+    assert "Stack dl-2 + rail-p: dl-2 + rail-p + mc-1" in lines
+    assert "The job names no stack: this one is the first that `pick` lists." in lines
+    assert "Der Auftrag nennt keinen Aufbau" in why(CALL, "--lang", "de").out
+
+
+def test_a_stack_that_is_named_was_not_taken(why: Why) -> None:
+    assert json.loads(why(CHAPEL, *REFUSED, "--json").out)["taken"] == "named"
+    assert "names no stack" not in why(CHAPEL, *REFUSED).out
+
+
+def test_where_none_is_left_the_nearest_is_explained(why: Why, cli: Cli, too_high: Path) -> None:
+    assert json.loads(cli("pick", too_high, "--json").out)["stacks"] == []
+    ran = why(too_high)
+    assert (ran.code, ran.err) == (0, "")
+    assert "FORBIDDEN" in ran.out and "What stops it" in ran.out
+    assert "The job names no stack and none is left: this one is the nearest" in ran.flat
+    assert "seam height: 70 mm" in ran.flat
+    assert json.loads(why(too_high, "--json").out)["taken"] == "nearest"
+
+
+def test_a_job_without_an_array_says_so(why: Why, tmp_path: Path) -> None:
+    path = tmp_path / "job.yaml"
+    text = CALL.read_text(encoding="utf-8")
+    head, _, _ = text.partition("arrays:")
+    request = "request: {kind: choose, array: a1, want: core}"
+    path.write_text(
+        head.replace(request, "request: {kind: act, act: walk}") + "arrays: {}\nstacks: {}\n",
+        encoding="utf-8",
+    )
+    ran = why(path)
+    assert (ran.code, ran.out) == (2, "")
+    assert "array" in ran.err

@@ -33,6 +33,7 @@ def why_data(telling: Telling, version: str) -> dict[str, Any]:
         "job": job.id,
         "as_of": job.as_of,
         "stack": why.option.name,
+        "taken": telling.taken or "named",
         "word": why.word.text,
         "demo": list(why.answer.invented),
         "reasons": [_ground(telling, g) for g in grounds.each],

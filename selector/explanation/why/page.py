@@ -73,6 +73,8 @@ def _head(sheet: Sheet, telling: Telling) -> None:
         f" + {_short(why.option.module_clamp)}" if why.option.module_clamp else ""
     )
     sheet.add("", say("why.stack", name=name, core=core))
+    if telling.taken:
+        sheet.add("", say(f"why.taken.{telling.taken}"))
     if why.option.verdict.withheld:
         sheet.add("", say("why.withheld"))
     if not why.word.is_yes:

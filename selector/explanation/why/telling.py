@@ -33,6 +33,7 @@ class Telling:
     texts: Texts
     voice: str = VOICES[0]
     every: bool = False
+    taken: str = ""  # for a stack that nobody named: `first` of a choose request, or `nearest`
 
     def say(self, name: str, /, **holes: object) -> str:
         """Text of an id with its holes filled."""

@@ -32,15 +32,22 @@ def stack_of(desk: Desk, texts: Texts, named: str | None, array: str | None) -> 
     fitting = [p for p in plans if wanted in (None, p.array)]
     if fitting:
         return fitting[0]
-    return best_stack(desk, texts, wanted or (next(iter(job.arrays)) if job.arrays else None))
+    return best_stack(desk, texts, wanted or array_of(desk, texts))
 
 
-def best_stack(desk: Desk, texts: Texts, array: str | None) -> StackPlan:
-    """The stack that a choose request puts first, as a plan of its own."""
+def array_of(desk: Desk, texts: Texts) -> str:
+    """The array of the request, else the first one; InputError where there is none."""
     job = desk.job
+    array = job.request.array or next(iter(job.arrays), None)
     if array is None:
         text, remedy = texts.say("loads.asking.without"), texts.say("loads.asking.add_array")
         raise InputError.of(text, remedy, file=job.file)
+    return array
+
+
+def best_stack(desk: Desk, texts: Texts, array: str) -> StackPlan:
+    """The stack that a choose request puts first, as a plan of its own."""
+    job = desk.job
     options = desk.choose(array).options
     if not options:
         text = texts.say("places.no_stack_left", array=array)

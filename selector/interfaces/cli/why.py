@@ -1,6 +1,7 @@
 """The command that explains a stack: why."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 from selector import __version__
@@ -11,13 +12,16 @@ from selector.explanation.why.page import page
 from selector.explanation.why.picture_svg import picture_svg
 from selector.explanation.why.telling import VOICES, Telling
 from selector.inference.answer import Desk
+from selector.inference.foremost import foremost
 from selector.inference.why import why
 from selector.inference.worked import with_worked
 from selector.interfaces.cli.screen import in_language, to_screen
+from selector.interfaces.cli.which_stack import array_of, plan_of
 from selector.jobs.read import read_job
 from selector.jobs.write import write_whole
 from selector.knowledge.loader import load_base
 from selector.model.job import Job
+from selector.model.truth import Word
 
 
 def explain(
@@ -33,19 +37,25 @@ def explain(
     kb: Path | None,
     lang: str | None,
 ) -> int:
-    """Explain a named stack; 0, whatever its word. InputError before any output."""
+    """Explain a stack; 0, whatever its word. InputError before any output.
+
+    Of a job that names no stack it is the first one of `pick`; where none is left, the nearest.
+    """
     base = in_language(load_base(kb), lang)
     texts = Texts.of(base)
     _check(texts, voice, against, against_stack, picture)
     job = read_job(path, base.vocabulary)
-    name = _stack(texts, job, stack)
-    desk = Desk(base, job)
+    if stack is None and not job.stacks:
+        desk, name, nearest = _taken(Desk(base, job), texts)
+        job, taken = desk.job, "nearest" if nearest else "first"
+    else:
+        name, taken, desk = _stack(texts, job, stack), "", Desk(base, job)
     other = None
     if against is not None:
         their_job = read_job(against, base.vocabulary)
         other = (Desk(base, their_job, desk.judge), _other(texts, their_job, against_stack, name))
     desk = with_worked(desk, name)
-    told = Telling(why(desk, name, other), base, job, texts, voice, every)
+    told = Telling(why(desk, name, other), base, job, texts, voice, every, taken)
     if picture is not None:
         write_whole(picture_svg(told), picture)
     with to_screen() as console:
@@ -76,6 +86,19 @@ def _check(
 
 def _names(texts: Texts, job: Job) -> str:
     return ", ".join(sorted(job.stacks)) or texts.say("asking.none")
+
+
+def _taken(desk: Desk, texts: Texts) -> tuple[Desk, str, bool]:
+    """A desk with the foremost stack as one of its job, its name, and whether none was left."""
+    job = desk.job
+    array = array_of(desk, texts)
+    option = foremost(desk, array)
+    if option is None:
+        text = texts.say("places.no_stack_left", array=array)
+        raise InputError.of(text, texts.say("places.see_pick"), file=job.file)
+    plan = replace(plan_of(option, array), id=option.core.id, line=job.arrays[array].line)
+    named = Desk(desk.base, replace(job, stacks={plan.id: plan}), desk.judge, before=desk)
+    return named, plan.id, option.verdict.word == Word.FORBIDDEN
 
 
 def _stack(texts: Texts, job: Job, stack: str | None) -> str:

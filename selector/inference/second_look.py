@@ -4,9 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from selector.inference.answer import Desk, Option
-from selector.inference.flip import Flip, flips
+from selector.inference.flip import Flip, flips, key_of
 from selector.inference.grounds import Grounds
-from selector.inference.verdict import Finding, verdict
+from selector.inference.in_worlds import giving
+from selector.inference.verdict import Finding, Verdict, verdict
 from selector.knowledge.base import Vocabulary
 from selector.model.fact import Fact, Reading
 from selector.model.job import Job, Observed, Sighting, StackPlan
@@ -60,7 +61,7 @@ def _figures(
         quantity = desk.base.vocabulary.quantities.get(path)
         observed = path in _observed(desk.job, plan)
         if observed and isinstance(read.value, Measured):
-            word = _word_of(desk, plan, path, _moved(read.value, flip))
+            word = _with(desk, plan, path, _moved(read.value, flip)).word
         else:
             word = _word_by(desk, option, path, [f for f, _ in pairs], [p for _, p in pairs])
         rules = tuple(sorted({f.rule.id for f, _ in pairs}))
@@ -107,7 +108,10 @@ def _tools(vocabulary: Vocabulary, path: str) -> dict[str, int]:
 
 
 def _words(desk: Desk, plan: StackPlan, option: Option, fact: Fact) -> Iterator[SecondLook]:
-    """Other words of something that was seen, by the word that the stack gets with them."""
+    """Other words of something that was seen, by the word that the stack gets with them.
+
+    One that is a fault of its own is no way on: it only gives way to another refusal.
+    """
     quantity = desk.base.vocabulary.quantities.get(fact.path)
     seen = _observed(desk.job, plan).get(fact.path)
     if quantity is None or seen is None or not isinstance(seen.value, Candidates):
@@ -115,13 +119,21 @@ def _words(desk: Desk, plan: StackPlan, option: Option, fact: Fact) -> Iterator[
     by_word: dict[Word, list[str]] = {}
     for other in quantity.words:
         if other not in seen.value.left:
-            word = _word_of(desk, plan, fact.path, Candidates(frozenset({other})))
-            by_word.setdefault(word, []).append(other)
+            found = _with(desk, plan, fact.path, Candidates(frozenset({other})))
+            if found.word < option.verdict.word and not _is_a_fault(found, option.verdict):
+                by_word.setdefault(found.word, []).append(other)
     ask = desk.base.vocabulary.ask(fact.path)
     for word in sorted(by_word):
-        if word < option.verdict.word:
-            instead = tuple(sorted(by_word[word]))
-            yield SecondLook(fact.path, fact.shown, instead, None, (), word, ask, {})
+        instead = tuple(sorted(by_word[word]))
+        yield SecondLook(fact.path, fact.shown, instead, None, (), word, ask, {})
+
+
+def _is_a_fault(found: Verdict, before: Verdict) -> bool:
+    """Whether what stops the stack then rests on a rule that did not hold before."""
+    if found.word < Word.ENGINEER:
+        return False
+    held = {(key_of(f), sure) for f in before.findings for sure in {f.surely, False}}
+    return any((key_of(f), f.surely) not in held for f in giving(found))
 
 
 def _observed(job: Job, plan: StackPlan) -> dict[str, Observed]:
@@ -143,9 +155,9 @@ def with_seen(job: Job, plane_id: str, path: str, seen: Observed | None) -> Job:
     return replace(job, planes={**job.planes, plane_id: other})
 
 
-def _word_of(desk: Desk, plan: StackPlan, path: str, value: Measured | Candidates) -> Word:
-    """Word of the stack with another value of something that was seen."""
+def _with(desk: Desk, plan: StackPlan, path: str, value: Measured | Candidates) -> Verdict:
+    """Verdict of the stack with another value of something that was seen."""
     line = _observed(desk.job, plan)[path].sightings[0].line
     seen = Observed(path, (Sighting(value, "a second look", "a second look", line),))
     job = with_seen(desk.job, desk.job.arrays[plan.array].plane, path, seen)
-    return Desk(desk.base, job, desk.judge, before=desk).planned(plan).verdict.word
+    return Desk(desk.base, job, desk.judge, before=desk).planned(plan).verdict

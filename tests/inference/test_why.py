@@ -4,6 +4,7 @@ Reasons, smallest changes and what is no reason are the judge's (`tests/kb/judge
 of support): common practice, no source.
 """
 
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import combinations, pairwise
 from typing import NamedTuple
@@ -13,11 +14,13 @@ import pytest
 from selector.inference.answer import Change, Desk
 from selector.inference.column import MODULE, ROOF
 from selector.inference.judge import Judge
+from selector.inference.second_look import with_seen
 from selector.inference.why import Why, why
 from selector.jobs.read import read_job
 from selector.knowledge.base import Base
 from selector.model.fact import Fact
 from selector.model.job import Job
+from selector.model.quantity import Candidates
 from selector.model.truth import Word
 from tests.conftest import ROOT
 from tests.kb.judged import silent
@@ -326,6 +329,44 @@ def test_other_words_of_what_was_seen_are_judged_whole(
         )
         after = Desk(base, replace(job, planes={"roof": other}), judge).stack(STACK).word
         assert after == word < Word.FORBIDDEN
+
+
+def named_refusals(base: Base, judge: Judge) -> Iterator[tuple[Desk, str]]:
+    """Every stack that an example or one of the eight cases names."""
+    for name in TOLD:
+        yield Desk(base, silent.job(name, base.vocabulary), judge), STACK
+    for path in sorted((ROOT / "examples").glob("*/job.yaml")):
+        job = read_job(path, base.vocabulary)
+        yield from ((Desk(base, job, judge), stack) for stack in job.stacks)
+
+
+def test_what_would_be_a_fault_itself_is_no_second_look(base: Base, judge: Judge) -> None:
+    """Another word may leave what an engineer decides, and never brings it in."""
+    looked = 0
+    for desk, stack in named_refusals(base, judge):
+        found = why(desk, stack)
+        job, plan = desk.job, desk.job.stacks[stack]
+        before = {f.rule.id for f in found.option.verdict.findings if f.surely}
+        for look, word in ((k, w) for k in found.looks for w in k.instead):
+            looked += 1
+            seen = {**job.site, **job.planes[job.arrays[plan.array].plane].observed}[look.path]
+            sighting = replace(seen.sightings[0], value=Candidates(frozenset({word})))
+            other = replace(seen, sightings=(sighting,))
+            changed = with_seen(job, job.arrays[plan.array].plane, look.path, other)
+            after = Desk(base, changed, judge).stack(stack).options[0].verdict
+            assert after.word == look.word
+            stops = {f.rule.id for f in after.of_word(after.word) if after.word >= Word.ENGINEER}
+            assert stops <= before, (job.id, stack, look.path, word)
+    assert looked > 5
+
+
+def test_a_roof_that_would_be_worse_is_not_asked_for_again(base: Base, judge: Judge) -> None:
+    """Folded by hand, the same stack would be the engineer's for clips that are too far apart."""
+    job = read_job(ROOT / "examples" / "seven-traps" / "job.yaml", base.vocabulary)
+    found = why(Desk(base, job, judge), "pinned-on-a-sliding-clip")
+    assert found.word == Word.FORBIDDEN
+    assert "plane.seam.made" in {f.path for g in found.grounds.each for f in g.facts}
+    assert "plane.seam.made" not in {k.path for k in found.looks}
 
 
 # --- the picture -------------------------------------------------------------------------

@@ -5,11 +5,12 @@ import math
 from selector import units
 from selector.engineering.clip_share import least_distance_m
 from selector.facts.checks import clip_capacity
+from selector.facts.measures import widest_apart
 from selector.facts.parts import word
 from selector.facts.split import looks_at
 from selector.facts.view import View, reads
 from selector.model.fact import Fact, Reading, Reasons, all_of
-from selector.model.quantity import Measured, Text, Unknown
+from selector.model.quantity import Text, Unknown
 
 MILLIMETRE, METRE = units.parse("1 mm", "length"), units.parse("1 m", "length")
 NEWTON = units.parse("1 N", "force")
@@ -20,27 +21,27 @@ def _solved(view: View) -> tuple[int, bool, Reasons] | None:
 
     The nominal spacing counts; what marks and setting out may be off must fit into the window.
     """
-    clamp, spacing = view.binding.clamp, view.read("plane.clips.spacing")
-    if clamp is None or view.job is None or not isinstance(spacing.value, Measured):
+    clamp, widest = view.binding.clamp, widest_apart(view)
+    if clamp is None or view.job is None or widest is None:
         return None
     factor = view.base.catalogues[clamp.catalogue].clip_factor
     force, spare = view.stated("uplift_per_clamp"), clip_capacity(view, "pull")
     if factor is None or isinstance(force, Unknown) or spare is None:
         return None
-    apart = max((p.low + p.high) // 2 for p in spacing.value.places)
+    apart, because = widest
     least = least_distance_m(apart / METRE, force[0].value / NEWTON, spare[0] / NEWTON, factor)
     rounded = math.ceil(round(least * 1000, 3))
     off = [view.base.numbers[n].value.places[0].high for n in _OFF]
     left = apart - 2 * rounded * MILLIMETRE >= 2 * sum(off)
     shown = f"clip factor {factor} of the catalogue {clamp.catalogue}"
     own = Fact("catalogue.clip_factor", clamp.catalogue, shown, "", "", clamp.status)
-    return rounded, left, all_of([spacing.because, spare[2], (frozenset({force[1], own}),)])
+    return rounded, left, all_of([because, spare[2], (frozenset({force[1], own}),)])
 
 
 def _missing(view: View) -> tuple[str, ...]:
     """What the share still waits for."""
     found = []
-    if not isinstance(view.read("plane.clips.spacing").value, Measured):
+    if widest_apart(view) is None:
         found.append("plane.clips.spacing")
     if isinstance(view.stated("uplift_per_clamp"), Unknown):
         found.append("stated.uplift_per_clamp")

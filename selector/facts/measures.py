@@ -198,6 +198,30 @@ def widest_bay(view: View) -> Reading:
     return Reading(value, (frozenset(facts),), path, spacing.entity)
 
 
+def widest_apart(view: View) -> tuple[int, Reasons] | None:
+    """The widest distance from clip to clip in micrometres, nominal, and what says so.
+
+    What was measured from clip to clip goes before clip marks, which tell as much where they hold
+    as many bays as would be measured. None where neither is known.
+    """
+    path = "plane.clips.spacing"
+    spacing, marks = view.read(path).value, _marks(view)
+    if isinstance(spacing, Measured):
+        return max((p.low + p.high) // 2 for p in spacing.places), view.read(path).because
+    if marks is None or (isinstance(spacing, Unknown) and spacing.why == "contradicted"):
+        return None
+    bays = [
+        (b.low + b.high - a.low - a.high) // 2
+        for read in marks.seams.values()
+        if isinstance(read, Measured)
+        for a, b in itertools.pairwise(read.places)
+    ]
+    if len(bays) < view.base.vocabulary.quantities[path].places:
+        return None
+    shown = f"clip marks up to {exact(max(bays), 'length')} apart"
+    return max(bays), (frozenset({_marks_fact(view, marks, shown, "plane.clips.marks")}),)
+
+
 def _half(place: Place) -> int:
     return (place.high - place.low) // 2
 

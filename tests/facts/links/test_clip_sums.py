@@ -7,7 +7,6 @@ from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from random import Random
-from time import perf_counter
 from typing import Any
 
 import pytest
@@ -487,26 +486,3 @@ def test_a_roof_seen_from_the_ridge_has_the_same_clips(one: ClipTask) -> None:
     assert here.keys() == mirrored.keys()
     for clip, figures in here.items():
         assert mirrored[clip] == pytest.approx(figures, rel=1e-6, abs=1e-6)
-
-
-def test_many_clamps_take_no_longer_each_than_few() -> None:
-    def seconds(seams: int) -> float:
-        found = []
-        for n in range(seams):
-            marks = tuple(
-                (y - 10 * MM, y + 10 * MM)
-                for k in range(18)
-                for y in [(350 + 420 * k + (n * 7 + k * 5) % 41) * MM]
-            )
-            found.append(seam(marks, Take(600.0, "gross", Ends(800.0, 900.0)), 7800 * MM, f"s{n}"))
-        clamps = tuple(
-            ClampPull(s.marked.id, (1500 + 1100 * k) * MM, Ends(280.0, 300.0))
-            for s in found
-            for k in range(5)
-        )
-        start = perf_counter()
-        assert clip_sums(ClipTask(tuple(found), clamps, 10 * MM, 520 * MM, factor=1.25)).clips
-        return perf_counter() - start
-
-    few = min(seconds(10) for _ in range(3))
-    assert min(seconds(40) for _ in range(3)) <= 6 * few  # 200 clamps against 50

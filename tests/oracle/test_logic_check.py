@@ -2,7 +2,6 @@
 
 import random
 import sys
-import time
 from collections.abc import Callable, Iterable, Iterator
 from itertools import product
 
@@ -147,10 +146,8 @@ def all_fire(base: Base, finding: Finding, head: str = "rule") -> bool:
 # --- the shipped rules -----------------------------------------------------------------------
 
 
-def test_the_shipped_rules_are_sound_and_quickly_checked(base: Base) -> None:
-    start = time.process_time()
+def test_the_shipped_rules_are_sound(base: Base) -> None:
     assert find(base) == []
-    assert time.process_time() - start < 5
 
 
 @pytest.mark.parametrize("kind", SUBJECTS)

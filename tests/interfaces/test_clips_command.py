@@ -210,7 +210,7 @@ def test_nothing_is_drawn_to_be_marked_without_a_yes(clips: Clips, tmp_path: Pat
         (("--stack", "plan"), "no stack `plan`; use --stack with one of: planned"),
         (("--array", "a2"), "no array `a2` in this job; "),
         (("--lines", "4"), "4 rail lines a module are not kept here; 1, 2 or 3 are"),
-        (("--picture", "clips.png"), "a picture is an .svg file"),
+        (("--picture", "clips.jpg"), "a picture is an .svg or a .png file"),
         (("--picture", "nowhere/clips.svg"), "there is no such folder"),
     ],
 )

@@ -201,7 +201,7 @@ def test_the_picture_shows_every_zone_and_the_array(loads: Loads, tmp_path: Path
     assert colours <= {"black", "white", "none"}
 
 
-@pytest.mark.parametrize("name", ["zones.png", "no-folder/zones.svg"])
+@pytest.mark.parametrize("name", ["zones.jpg", "no-folder/zones.svg"])
 def test_a_picture_that_cannot_be_written(loads: Loads, tmp_path: Path, name: str) -> None:
     ran = loads(HALL, "--picture", tmp_path / name)
     assert (ran.code, ran.out) == (2, "")

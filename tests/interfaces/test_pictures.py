@@ -11,6 +11,8 @@ from selector.explanation.places.plan_svg import Plan, plan_svg
 from selector.explanation.texts import Texts
 from selector.interfaces.cli import pictures
 from selector.knowledge.base import Base
+from tests.conftest import ROOT
+from tests.interfaces.conftest import Cli
 from tests.layout.sample import small
 
 MM_PER_INCH = 25.4
@@ -83,3 +85,26 @@ def test_a_name_that_is_no_picture(svg: str, texts: Texts, tmp_path: Path, name:
     with pytest.raises(InputError):
         pictures.write_picture(svg, tmp_path / name, texts)
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ("why", "copper-chapel", "--stack", "from-the-van"),
+        ("loads", "reading-hall"),
+        ("clips", "mill-house"),
+        ("layout", "granary"),
+    ],
+    ids=lambda command: command[0],
+)
+def test_each_picture_is_drawn_as_png_too(
+    cli: Cli, tmp_path: Path, command: tuple[str, ...]
+) -> None:
+    pytest.importorskip("resvg_py", reason="the extra `png` is not installed")
+    name, job, *more = command
+    file = tmp_path / "a.png"
+    ran = cli(name, ROOT / "examples" / job / "job.yaml", *more, "--picture", file)
+    if "no font is found" in ran.err:
+        pytest.skip("no font on this machine, as the command says")
+    assert ran.code == 0
+    assert file.read_bytes().startswith(b"\x89PNG") and file.stat().st_size > 10_000

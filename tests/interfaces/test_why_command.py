@@ -102,7 +102,7 @@ WRONG = [
     ((*REFUSED, "--against", YARD), "which stack of this job", "right-rail, wrong-rail"),
     ((*REFUSED, "--against", MILL, "--against-stack", "x"), "no stack `x`", "planned"),
     ((*REFUSED, "--against", "nowhere.yaml"), "nowhere.yaml", ""),
-    ((*REFUSED, "--picture", "picture.png"), "ends in .svg", ""),
+    ((*REFUSED, "--picture", "picture.jpg"), "a picture is an .svg or a .png file", ""),
 ]
 
 
@@ -147,7 +147,7 @@ def test_no_folder_no_picture_and_no_text(why: Why, tmp_path: Path) -> None:
     ran = why(CHAPEL, *REFUSED, "--picture", tmp_path / "nowhere" / "chapel.svg")
     assert ran.code == 2
     assert ran.out == ""
-    assert "there is no folder" in ran.err
+    assert "there is no such folder" in ran.err
     assert list(tmp_path.iterdir()) == []
 
 

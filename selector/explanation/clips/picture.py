@@ -9,6 +9,7 @@ from textwrap import wrap
 from xml.sax.saxutils import escape
 
 from selector.explanation.clips.telling import MM, ClipTelling, whole
+from selector.explanation.fonts import FONT
 from selector.layout.clip_forces import borne
 from selector.layout.clip_windows import (
     Interval,
@@ -26,7 +27,7 @@ WIDTH, EDGE, LEFT, RIGHT = 860, 16, 120, 130
 PANEL = 240  # height of what is drawn of a rail line
 WIDEST_STRIP, LETTERS, NUMBERED = 72, 104, 14  # from so many seams on, marks have no figure
 STEP, SIZE, SMALL = 18, 13, 10
-FONT = "font-family='sans-serif'"
+FAMILY = f"font-family='{FONT}'"
 HATCHES = (
     "<defs>"
     "<pattern id='near' width='6' height='6' patternUnits='userSpaceOnUse'>"
@@ -58,7 +59,7 @@ class _Paper:
     ) -> None:
         weight = " font-weight='bold'" if bold else ""
         place = f"x='{x:.1f}' y='{y:.1f}' text-anchor='{anchor}' font-size='{size}'"
-        self.elements.append(f"<text {place} {FONT}{weight}>{escape(text)}</text>")
+        self.elements.append(f"<text {place} {FAMILY}{weight}>{escape(text)}</text>")
 
     def below(self, text: str, *, bold: bool = False) -> None:
         """A text below everything drawn so far, in lines."""

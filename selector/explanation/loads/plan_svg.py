@@ -8,13 +8,14 @@ from itertools import pairwise
 from textwrap import wrap
 from xml.sax.saxutils import escape
 
+from selector.explanation.fonts import FONT
 from selector.explanation.loads.telling import LoadsTelling
 from selector.facts.actions.model import Part, Plan
 
 WIDTH, LEFT, TOP = 760, 70, 16
 WIDEST, HIGHEST = 590, 300
 LINE, SIZE, LETTERS = 17, 13, 92
-FONT = "font-family='sans-serif'"
+FAMILY = f"font-family='{FONT}'"
 SMALL, TINY = 13, 9  # in a zone narrower than this, letters of that size
 
 
@@ -38,7 +39,7 @@ class _Drawing:
         weight = " font-weight='bold'" if bold else ""
         place = f"x='{x:.1f}' y='{y:.1f}' text-anchor='{anchor}'"
         self.elements.append(
-            f"<text {place} font-size='{size}' {FONT}{weight}>{escape(text)}</text>"
+            f"<text {place} font-size='{size}' {FAMILY}{weight}>{escape(text)}</text>"
         )
 
     def below(self, text: str, *, bold: bool = False) -> None:

@@ -11,11 +11,12 @@ from textwrap import wrap
 from typing import NamedTuple
 from xml.sax.saxutils import escape, quoteattr
 
+from selector.explanation.fonts import FONT
+
 PAGE, PAD = 186.0, 2.0  # mm: with a pad on both sides what A4 leaves between its margins
 TEXT, HEAD = 3.2, 4.4  # heights of letters in mm; 3.2 mm are 9 pt
 LEAD = 1.4  # from line to line
 FINE, THIN, PLAIN, THICK = 0.1, 0.18, 0.35, 0.7  # widths of lines in mm
-FONT = "DejaVu Sans, Noto Sans, Liberation Sans, Segoe UI, Helvetica, Arial, sans-serif"
 ARROW = 1.6
 _ABOVE, _BELOW = 0.8, 0.25  # of the height of letters, from the line they stand on
 

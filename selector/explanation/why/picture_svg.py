@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from textwrap import wrap
 from xml.sax.saxutils import escape
 
+from selector.explanation.fonts import FONT
 from selector.explanation.why.picture_text import (
     box_lines,
     broken_lines,
@@ -21,7 +22,7 @@ LINE, SIZE = 18, 14  # line height and letters
 LETTERS = 40  # a line of text at most, in a box
 BESIDE = 34  # the same beside an edge
 AT = 40  # where the line between two boxes runs
-FONT = "font-family='sans-serif'"
+FAMILY = f"font-family='{FONT}'"
 
 
 @dataclass
@@ -34,7 +35,7 @@ class _Drawing:
     def text(self, x: int, text: str, *, bold: bool = False) -> None:
         weight = " font-weight='bold'" if bold else ""
         self.y += LINE
-        look = f"font-size='{SIZE}' {FONT}{weight}"
+        look = f"font-size='{SIZE}' {FAMILY}{weight}"
         self.elements.append(f"<text x='{x}' y='{self.y - 5}' {look}>{escape(text)}</text>")
 
 

@@ -15,10 +15,10 @@ from selector.facts.places.clip_answer import ClipAnswer, clip_answer
 from selector.facts.places.clips import LINES, clip_case
 from selector.facts.view import View
 from selector.inference.answer import Desk, Finder
+from selector.interfaces.cli.pictures import check_picture, write_picture
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.interfaces.cli.which_stack import stack_of
 from selector.jobs.read import read_job
-from selector.jobs.write import write_whole
 from selector.knowledge.loader import load_base
 from selector.model.job import StackPlan
 from selector.model.stack import Core
@@ -48,7 +48,7 @@ def find(
         except KeyError:
             why = "nothing" if told.answer.case.ground == "weak" else "no_clips"
             raise InputError.of(texts.say(f"clips.asking.{why}"), file=desk.job.file) from None
-        write_whole(drawing, picture)
+        write_picture(drawing, picture, texts)
     with to_screen() as console:
         if as_json:
             data = clips_data(told, __version__)
@@ -62,13 +62,8 @@ def _check(texts: Texts, lines: int | None, picture: Path | None) -> None:
     """What can be wrong with the options alone."""
     if lines is not None and lines not in LINES:
         raise InputError.of(texts.say("clips.asking.lines", lines=lines))
-    if picture is None:
-        return
-    if picture.suffix != ".svg":
-        raise InputError.of(texts.say("loads.asking.svg"), file=str(picture))
-    if not picture.absolute().parent.is_dir():
-        text, remedy = texts.say("loads.asking.no_folder"), texts.say("loads.asking.make_folder")
-        raise InputError.of(text, remedy, file=str(picture))
+    if picture is not None:
+        check_picture(picture, texts)
 
 
 def _answer(desk: Desk, plan: StackPlan, lines: int | None) -> ClipAnswer:

@@ -20,10 +20,10 @@ from selector.inference.answer import Desk
 from selector.inference.links import chain_of
 from selector.inference.repair import lay_out
 from selector.inference.whole_chain import whole_chain
+from selector.interfaces.cli.pictures import check_picture, write_picture
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.interfaces.cli.which_stack import stack_of
 from selector.jobs.read import read_job
-from selector.jobs.write import write_whole
 from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
 from selector.model.job import Array, Job
@@ -56,7 +56,7 @@ def work_out(
         if loads.plan is None:
             why = "no_zones" if loads.trial else "no_plan"
             raise InputError.of(texts.say(f"loads.asking.{why}"), file=job.file)
-        write_whole(plan_svg(told), picture)
+        write_picture(plan_svg(told), picture, texts)
     shown = (only,) if only else TOPICS if every else ()
     with to_screen() as console:
         if as_json:
@@ -94,13 +94,8 @@ def _check(texts: Texts, only: str | None, picture: Path | None) -> None:
     """What can be wrong with the options alone."""
     if only is not None and only not in TOPICS:
         raise InputError.of(texts.say("loads.asking.no_topic", topic=only), near(only, TOPICS))
-    if picture is None:
-        return
-    if picture.suffix != ".svg":
-        raise InputError.of(texts.say("loads.asking.svg"), file=str(picture))
-    if not picture.absolute().parent.is_dir():
-        text, remedy = texts.say("loads.asking.no_folder"), texts.say("loads.asking.make_folder")
-        raise InputError.of(text, remedy, file=str(picture))
+    if picture is not None:
+        check_picture(picture, texts)
 
 
 def _array(texts: Texts, job: Job, named: str | None) -> Array:

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from selector.errors import InputError
+from selector.explanation.fonts import FONT
 from selector.explanation.texts import Texts
 from selector.jobs.write import write_whole
 
@@ -49,8 +50,6 @@ def _png(svg: str, path: Path, texts: Texts) -> bytes:
 
 def _check_letters(path: Path, texts: Texts) -> None:
     """Without a font texts vanish and nothing says so; so a letter is tried."""
-    from selector.explanation.places.drawing import FONT
-
     drawn, bare = (_png(_TRIAL.format(font=FONT, text=text), path, texts) for text in ("M", ""))
     if drawn == bare:
         text, remedy = texts.say("drawing.asking.no_font"), texts.say("drawing.asking.add_font")

@@ -15,10 +15,10 @@ from selector.inference.answer import Desk
 from selector.inference.foremost import foremost
 from selector.inference.why import why
 from selector.inference.worked import with_worked
+from selector.interfaces.cli.pictures import check_picture, write_picture
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.interfaces.cli.which_stack import array_of, plan_of
 from selector.jobs.read import read_job
-from selector.jobs.write import write_whole
 from selector.knowledge.loader import load_base
 from selector.model.job import Job
 from selector.model.truth import Word
@@ -57,7 +57,7 @@ def explain(
     desk = with_worked(desk, name)
     told = Telling(why(desk, name, other), base, job, texts, voice, every, taken)
     if picture is not None:
-        write_whole(picture_svg(told), picture)
+        write_picture(picture_svg(told), picture, texts)
     with to_screen() as console:
         if as_json:
             print(json.dumps(why_data(told, __version__), indent=1, ensure_ascii=False))
@@ -75,13 +75,8 @@ def _check(
         raise InputError.of(texts.say("why.asking.no_voice", voice=voice), near(voice, VOICES))
     if against_stack is not None and against is None:
         raise InputError.of(texts.say("why.asking.alone"))
-    if picture is None:
-        return
-    if picture.suffix != ".svg":
-        raise InputError.of(texts.say("why.asking.svg"), file=str(picture))
-    if not picture.absolute().parent.is_dir():
-        text, remedy = texts.say("why.asking.no_folder"), texts.say("why.asking.make_folder")
-        raise InputError.of(text, remedy, file=str(picture))
+    if picture is not None:
+        check_picture(picture, texts)
 
 
 def _names(texts: Texts, job: Job) -> str:

@@ -19,10 +19,9 @@ from selector.engineering.clip_hull import (
     tributary_hulls,
 )
 from selector.engineering.clip_influence import FORCE_N, MORE, spare_n
-from selector.engineering.lines import finite, weakest
+from selector.engineering.lines import finite
 from selector.engineering.over import Hull, interval
 from selector.facts.actions.model import Ends, Open
-from selector.facts.links.model import Link
 from selector.layout.clip_windows import MarkedSeam
 from selector.model.truth import Word
 
@@ -161,20 +160,6 @@ def clip_sums(task: ClipTask) -> ClipSums:
             opens += solved.opens
     word = max([*(c.word for c in clips), *(o.word for o in opens)], default=Word.ALLOWED)
     return ClipSums(task.method, word, tuple(clips), tuple(dict.fromkeys(opens)))
-
-
-def clip_link(sums: ClipSums, status: str) -> Link:
-    """The clip that is used most as a link of the chain; `status` is what its inputs are worth.
-
-    Where the methods differ `sums.word` counts, and the link may say a stronger word.
-    """
-    worst = sums.worst
-    own = "from memory" if sums.method == "hand" else "statics"
-    demand, spare = (None, None) if worst is None else (worst.demand_n, worst.spare_n)
-    place = "" if worst is None else f"{worst.seam}/{worst.mark}"
-    opens = dict.fromkeys([*sums.opens, *(o for c in sums.clips for o in c.opens)])
-    worth = weakest([own, status])
-    return Link("clip", place, demand, spare, "N", "", sums.method, (), worth, tuple(opens))
 
 
 def ratio_of(demand: Ends | None, spare: Ends | None) -> Ends | None:

@@ -29,7 +29,6 @@ from selector.facts.links.clip_sums import (
     ClipSums,
     ClipTask,
     Take,
-    clip_link,
     clip_sums,
 )
 from selector.layout.clip_forces import Pull, on_clips
@@ -268,16 +267,8 @@ def test_the_chosen_method_alone_gives_the_word_where_it_is_by_hand() -> None:
     assert middle(1000.0, 700.0, method="hand").word == Word.OBSERVE
 
 
-def test_the_link_names_the_worst_clip_and_what_it_is_worth() -> None:
-    found = middle(1000.0, 800.0, factor=1.25)
-    link = clip_link(found, "measured")
-    assert (link.name, link.place, link.unit, link.status) == ("clip", "s1/3", "N", "statics")
-    assert found.worst is not None
-    assert link.ratio == found.worst.ratio
-    hand = clip_link(middle(1000.0, 800.0, factor=1.25, method="hand"), "measured")
-    assert hand.status == "from memory"
-    nothing = clip_link(clip_sums(ClipTask((), (), 0, 520 * MM)), "measured")
-    assert nothing.word == Word.OBSERVE
+def test_no_seam_has_no_worst_clip() -> None:
+    assert clip_sums(ClipTask((), (), 0, 520 * MM)).worst is None
 
 
 # --- what is not known -----------------------------------------------------------------

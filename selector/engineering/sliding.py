@@ -230,7 +230,7 @@ def _turning(weight: float, snow: float) -> float:
     """Pitch in degrees of the largest W sin + S cos sin: 2 S cos2 + W cos - S = 0."""
     if snow <= 0:
         return 90.0
-    cosine = (math.sqrt(weight * weight + 8 * snow * snow) - weight) / (4 * snow)
+    cosine = 2 * snow / (math.hypot(weight, math.sqrt(8) * snow) + weight)  # nothing cancels
     return math.degrees(math.acos(min(1.0, cosine)))
 
 

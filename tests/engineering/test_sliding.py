@@ -18,6 +18,7 @@ from selector.engineering.sliding import (
     Sharing,
     Strip,
     Sums,
+    _turning,
     along_pa,
     fixed_clip_ratio,
     held_back_n_per_m,
@@ -256,3 +257,10 @@ def test_other_figures_that_cannot_be_are_refused() -> None:
     with pytest.raises(BadInputError):
         sum_hulls(Load(40, 1000, 0, 0, 1.35, 1.5), GOOD, SOUND, SOUND)
     assert fixed_clip_ratio(100, 4, 0) == math.inf
+
+
+def test_forces_too_small_for_squares_still_have_a_range() -> None:
+    # statics: S far below W turns where W sin does, at 90 degrees; S alone at 45
+    assert _turning(2.3e-180, 8.6e-196) == pytest.approx(90.0)
+    assert _turning(0.0, 1e-200) == pytest.approx(45.0)
+    assert _turning(1.0, 1.0) == pytest.approx(math.degrees(math.acos(0.5)))

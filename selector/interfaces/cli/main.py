@@ -310,6 +310,23 @@ def sheet(
 
 
 @app.command()
+def card(
+    context: typer.Context,
+    job: JobFile,
+    out: Annotated[Path, typer.Option("--out", help="The HTML file to write.")],
+    stack: Annotated[str | None, typer.Option(help="Name of a stack in the job.")] = None,
+    array: Annotated[str | None, typer.Option(help="Name of an array in the job.")] = None,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
+    """The card for the roof: one page for a phone, with the likely changes judged beforehand."""
+    from selector.interfaces.cli import card as command
+
+    lang = lang or context.obj
+    command.write_card(job, out=out, stack=stack, array=array, kb=kb, lang=lang)
+
+
+@app.command()
 def ask(
     context: typer.Context,
     job: Annotated[

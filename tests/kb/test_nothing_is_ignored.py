@@ -33,9 +33,6 @@ KEPT_ONLY = {
     "site.exposure": "for `loads`: the wind of the place, for a code on trial",
     "site.lightning": "the lightning gate asks for a paper whatever is seen",
     "site.terrain": "for `loads`: the wind of the place",
-    "site.wrench_calibration": "for the sign-off of the torque",
-    "site.wrench_highest": "for the sign-off of the torque",
-    "site.wrench_lowest": "for the sign-off of the torque",
     "site.year": "kept beside `site.building`, which the rules read",
 }
 

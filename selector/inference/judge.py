@@ -20,6 +20,7 @@ from selector.facts import (
     owners,
     papers,
     parts,
+    wrench,
 )
 from selector.facts.memo import Kept
 from selector.facts.split import MOST_WORLDS, worlds
@@ -49,6 +50,7 @@ _READERS = (
     owners,
     papers,
     parts,
+    wrench,
 )  # importing them registers what they read
 Result = TypeVar("Result")
 AtomBits = frozenset[tuple[str, Bits]]

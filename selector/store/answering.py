@@ -10,7 +10,6 @@ from selector import __version__
 from selector.errors import InputError
 from selector.explanation.as_json import answer_data, exit_code
 from selector.explanation.console import SHOWN, show
-from selector.explanation.language import speaking
 from selector.explanation.texts import Texts
 from selector.inference.answer import Answer, Desk
 from selector.inference.changes import explained
@@ -146,10 +145,11 @@ def kept(given: Given, asked: Asked, text: str, *, at: str, by: str, note: str) 
     return Kept(entry, dict(zip(hashes, data, strict=True)))
 
 
-def again(entry: Entry, text: str, base: Base) -> Given:
-    """What was asked then, asked of the same job and of some base, in the same language."""
-    spoken = speaking(base, entry.language)
-    return give(spoken, job_of(read_string(text, entry.file), spoken.vocabulary), entry.asked)
+def again(entry: Entry, text: str, judge: Judge) -> Given:
+    """What was asked then, asked of the same job by the base of a judge, in its language."""
+    base = judge.base
+    job = job_of(read_string(text, entry.file), base.vocabulary)
+    return give(base, job, entry.asked, judge)
 
 
 def again_in_brief(entry: Entry, text: str, base: Base) -> Answer:

@@ -20,7 +20,7 @@ class FileChange:
 
     name: str
     how: str  # added | removed | changed
-    kind: str  # rule | part | record | number | pairing | question | source | other
+    kind: str  # rule | part | record | number | pairing | question | source | data
     about: tuple[str, ...]  # what stands in it and is otherwise, such as `clamp dl-1: grips`
 
 
@@ -62,7 +62,7 @@ def _kind(name: str) -> str:
     names = {"numbers": "number", "pairings": "pairing"}
     folders = {"questions": "question", "sources": "source"}
     stem = PurePosixPath(name).stem
-    return names.get(stem) or folders.get(parts[1] if len(parts) > 1 else "", "other")
+    return names.get(stem) or folders.get(parts[1] if len(parts) > 1 else "", "data")
 
 
 def _about(name: str, old: str, new: str) -> tuple[str, ...]:

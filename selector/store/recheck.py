@@ -94,12 +94,12 @@ def report_of(each: Callable[[], Iterable[Row]]) -> Report:
     )
 
 
-def _first(row: Row) -> tuple[bool, int, int, bool, str]:
+def _first(row: Row) -> tuple[int, bool, int, str]:
     """Loosenings first, those that became a yes before the others; then the larger step."""
     if row["change"] == "fault":
-        return True, 0, 0, True, row["name"]
+        return 2, True, 0, row["name"]
     now, before = Word.of(row["word"]), Word.of(row["before"])
-    return now > before, not now.is_yes, -abs(now - before), False, row["name"]
+    return int(now > before), not now.is_yes, -abs(now - before), row["name"]
 
 
 def _milder_first(move: tuple[tuple[str, str], int]) -> tuple[bool, int, int]:

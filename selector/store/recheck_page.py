@@ -59,14 +59,14 @@ def recheck_page(told: Told, texts: Texts, width: int) -> list[str]:
 
 def _listed(sheet: Sheet, told: Told, texts: Texts) -> None:
     say, report = texts.say, told.report
+    if not report.changed:
+        sheet.add("", say("store.recheck.none"))
     shown = report.listed[: told.most]
     for row in shown:
         _row(sheet, row, texts)
     more = report.changed + report.changes.get("fault", 0) - len(shown)
     if more:
         sheet.add("", say("store.recheck.more", n=more))
-    if not report.changed:
-        sheet.add("", say("store.recheck.none"))
 
 
 def _row(sheet: Sheet, row: Row, texts: Texts) -> None:

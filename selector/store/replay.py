@@ -3,8 +3,11 @@
 import json
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 from selector.errors import InputError
+from selector.explanation.language import speaking
+from selector.inference.judge import Judge
 from selector.knowledge.base import Base
 from selector.knowledge.documents import documents_of
 from selector.knowledge.loader import build
@@ -49,41 +52,56 @@ class Replayed:
     today_fault: str
 
 
-class _Knowledge:
-    """Texts of a base, read when they are asked for, and the base of them."""
+class Knowledge:
+    """A base from its texts, and a judge for each language; made when first asked for, and kept."""
 
     def __init__(self, texts: dict[str, str]):
         self.texts = texts
         self.digest, self.documents = documents_of(texts)
+        self._judges: dict[str, Judge] = {}
 
-    @property
+    @cached_property
     def base(self) -> Base:
         """The base; InputError where this program cannot read it."""
         return build(self.digest, self.documents)
 
-    def with_old(self, old: "_Knowledge", names: tuple[str, ...]) -> Base:
+    def judge(self, language: str) -> Judge:
+        """A judge whose sentences are in a language; InputError where there is none."""
+        if language not in self._judges:
+            self._judges[language] = Judge(speaking(self.base, language))
+        return self._judges[language]
+
+    def with_old(self, old: "Knowledge", names: tuple[str, ...]) -> Base:
         """The base with these files as they were."""
         mixed: dict[str, Document] = {n: d for n, d in self.documents.items() if n not in names}
         mixed |= {n: old.documents[n] for n in names if n in old.documents}
         return build(self.digest, mixed)
 
 
-def replay(store: Store, entry: Entry, today: dict[str, str], tick: Tick) -> Replayed:
-    """Both answers beside the kept one; the kept one stands whatever comes of them."""
+def replay(
+    store: Store,
+    entry: Entry,
+    then: Callable[[], Knowledge],
+    today: Callable[[], Knowledge],
+    tick: Tick,
+) -> Replayed:
+    """Both answers beside the kept one; the kept one stands whatever comes of them.
+
+    `then` and `today` give the knowledge, or an InputError where this program cannot read it.
+    """
     text, data, page = (store.text(h).decode() for h in entry.texts)
     kept: Data = json.loads(data)
-    old_texts = store.base(entry.base)
     old, given, fault = None, None, ""
     try:
-        old = _Knowledge(old_texts)
-        given = again(entry, text, old.base)
+        old = then()
+        given = again(entry, text, old.judge(entry.language))
     except InputError as error:
         fault = str(error.problems[0])
     tick(0.2)
     same = given is not None and (given.data(), given.page()) == (data, page)
     found, today_fault = None, ""
     try:
-        if entry.base != (new := _Knowledge(today)).digest:
+        if entry.base != (new := today()).digest:
             found = _today(entry, text, kept, old, new, tick)
     except InputError as error:
         today_fault = str(error.problems[0])
@@ -101,9 +119,9 @@ def replay(store: Store, entry: Entry, today: dict[str, str], tick: Tick) -> Rep
 
 
 def _today(
-    entry: Entry, text: str, kept: Data, old: _Knowledge | None, new: _Knowledge, tick: Tick
+    entry: Entry, text: str, kept: Data, old: Knowledge | None, new: Knowledge, tick: Tick
 ) -> Today:
-    given = again(entry, text, new.base)
+    given = again(entry, text, new.judge(entry.language))
     data: Data = json.loads(given.data())
     changed = file_changes(old.texts, new.texts) if old is not None else []
     back: tuple[str, ...] = ()
@@ -126,8 +144,8 @@ def _today(
 def _brought_back(
     entry: Entry,
     text: str,
-    old: _Knowledge,
-    new: _Knowledge,
+    old: Knowledge,
+    new: Knowledge,
     names: tuple[str, ...],
     tick: Tick,
 ) -> tuple[tuple[str, ...], bool]:

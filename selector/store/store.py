@@ -132,8 +132,9 @@ class Store:
         content = canonical(asdict(entry)).decode()
         row = (entry.hash, entry.job, entry.base, content)
         self._db.execute("INSERT INTO entries VALUES (?, ?, ?, ?)", row)
-        last = self._db.execute("SELECT seq, at, head FROM history ORDER BY seq DESC LIMIT 1")
-        seq, latest, head = last.fetchone() or (0, "", "")
+        last = self._db.execute("SELECT seq, head FROM history ORDER BY seq DESC LIMIT 1")
+        seq, head = last.fetchone() or (0, "")
+        [latest] = self._db.execute("SELECT coalesce(max(at), '') FROM history").fetchone()
         seq += 1
         own = linked(head, line_of(seq, kind, at, entry.hash))
         line = (seq, kind, at, entry.hash, own)

@@ -20,6 +20,7 @@ _TABLES = (
     " kind TEXT NOT NULL CHECK (kind IN ('kept', 'imported')), at TEXT NOT NULL,"
     " entry TEXT NOT NULL UNIQUE REFERENCES entries (hash), head TEXT NOT NULL)",
     "CREATE INDEX entries_by_job ON entries (job)",
+    "CREATE INDEX history_by_time ON history (at)",
 )
 _KEYS = {"texts": "hash", "bases": "digest", "entries": "hash", "history": "seq"}
 

@@ -26,6 +26,7 @@ from selector.store.entry import Event
 from selector.store.find import Wanted, found, named
 from selector.store.place import usual_store
 from selector.store.program import program
+from selector.store.replay import Knowledge
 from selector.store.replay import replay as replay_entry
 from selector.store.replay_page import replay_page
 from selector.store.shown import SHOWN, list_page, show_page
@@ -119,7 +120,10 @@ def replay(
             return
         today = read_texts(home(kb))
         with waiting(texts.say("store.replay.head")) as tick:
-            replayed = replay_entry(open_store, event.entry, today, tick)
+            base = open_store.base(event.entry.base)
+            replayed = replay_entry(
+                open_store, event.entry, lambda: Knowledge(base), lambda: Knowledge(today), tick
+            )
     with to_screen() as console:
         if as_json:
             _print(replay_data(replayed, event, *program()))

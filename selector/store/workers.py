@@ -24,7 +24,7 @@ from selector.knowledge.loader import load_base
 from selector.store.rows import Bench, Row
 from selector.store.tasks import Task
 
-CHUNK = 8  # jobs that a worker gets at once
+CHUNK = 2  # jobs that a worker gets at once: few, so that all end together
 AHEAD = 3  # chunks a worker that may wait for an earlier one
 FORK = "fork" if sys.platform == "linux" else "spawn"
 Chunk = list[Task]

@@ -2,9 +2,9 @@
 
 Run it from the root: `PYTHONPATH=. python tests/benchmarks/recheck.py --jobs 10000`. The jobs are
 examples with some figures a little otherwise (`tests/store/made.py`). Both ways read the same files
-with the same base at hand: `recheck` on all processors, rows written to a file, and a plain loop in
-one process with one judge. Ratios of alternating runs; the exit code is 1 beyond a limit. A ratio of
-two on two processors wants both of them free.
+with the base at hand: `recheck` on all processors, rows written to a file, and a plain loop in one
+process with one judge. Ratios of alternating runs; the exit code is 1 beyond a limit. They want all
+processors free: what else runs takes its share of both ways.
 """
 
 import argparse

@@ -10,9 +10,11 @@ processors free: what else runs takes its share of both ways.
 import argparse
 import gc
 import os
+import resource
 import statistics
 import tempfile
 import time
+from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
@@ -42,28 +44,42 @@ def written(folder: Path, number: int) -> list[Path]:
     return paths
 
 
-def in_a_loop(base: Base, paths: list[Path]) -> float:
-    """Seconds of judging one job after another in this process."""
+@dataclass(frozen=True)
+class Spent:
+    """Seconds of the clock, and of the processors."""
+
+    clock: float
+    work: float
+
+
+def work_s() -> float:
+    """Seconds of a processor that this process and those it started have used."""
+    used = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
+    return sum(u.ru_utime + u.ru_stime for u in used)
+
+
+def in_a_loop(base: Base, paths: list[Path]) -> Spent:
+    """Judging one job after another in this process."""
     texts = Texts.of(base)
     gc.collect()
-    start = time.perf_counter()
+    start, used = time.perf_counter(), work_s()
     judge = Judge(base)
     for path in paths:
         job = read_job(path, base.vocabulary)
         brief(base, job, asked_of(job, texts), judge)
-    return time.perf_counter() - start
+    return Spent(time.perf_counter() - start, work_s() - used)
 
 
-def rechecked(base: Base, paths: list[Path], workers: int) -> float:
-    """Seconds of the same with recheck, from the start of the workers to the report."""
+def rechecked(base: Base, paths: list[Path], workers: int) -> Spent:
+    """The same with recheck, from the start of the workers to the report."""
     setup = Setup((None,), (base.digest,), (base,))
     gc.collect()
-    start = time.perf_counter()
+    start, used = time.perf_counter(), work_s()
     with rows_file(None, {"base": base.digest}) as file:
         done = file.begun()
         report = recheck(file, tasks_of_files(paths), setup, workers, None, done, lambda n: None)
     assert report.total == len(paths) and not report.changes.get("fault"), report.changes
-    return time.perf_counter() - start
+    return Spent(time.perf_counter() - start, work_s() - used)
 
 
 def peak_mb(base: Base, number: int) -> float:
@@ -98,13 +114,14 @@ def main() -> int:
     workers = cores()
     with tempfile.TemporaryDirectory() as name:
         paths = written(Path(name), options.jobs)
-        ratios, rates = [], []
+        ratios, rates, works = [], [], []
         for run in range(options.runs):
             ways = [lambda: in_a_loop(base, paths), lambda: rechecked(base, paths, workers)]
             found = [ways[i]() for i in ((0, 1) if run % 2 == 0 else (1, 0))]
             alone, beside = found if run % 2 == 0 else found[::-1]
-            ratios.append(alone / beside)
-            rates.append(options.jobs / beside)
+            ratios.append(alone.clock / beside.clock)
+            rates.append(options.jobs / beside.clock)
+            works.append(workers * alone.work / beside.work)
     ratio = statistics.median(ratios)
     print(
         f"{options.jobs} jobs, {workers} processors: {statistics.median(rates):.1f} jobs a second"

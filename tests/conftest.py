@@ -35,7 +35,7 @@ def judge(base: Base) -> Iterator[Judge]:
 
 @pytest.fixture(scope="session", autouse=True)
 def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Tests have a cache, a store and a language of their own, so that a run never rests on what was before."""
+    """Tests have their own cache, store and language: no run rests on what was before."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
         patch.setenv("XDG_DATA_HOME", str(tmp_path_factory.mktemp("data")))

@@ -122,15 +122,11 @@ def main() -> int:
             ratios.append(alone.clock / beside.clock)
             rates.append(options.jobs / beside.clock)
             works.append(workers * alone.work / beside.work)
-    ratio = statistics.median(ratios)
-    print(
-        f"{options.jobs} jobs, {workers} processors: {statistics.median(rates):.1f} jobs a second"
-    )
-    spread = f"{min(ratios):.2f} to {max(ratios):.2f}"
-    print(
-        f"to a loop in one process {ratio:.2f} ({spread} in {options.runs} runs; at least ", end=""
-    )
-    print(f"{LEAST_RATIO:g} on two processors)")
+    ratio, rate = statistics.median(ratios), statistics.median(rates)
+    print(f"{options.jobs} jobs on {workers} processors: {rate:.1f} jobs a second")
+    spread = f"{min(ratios):.2f} to {max(ratios):.2f} in {options.runs} runs"
+    print(f"to a loop in one process: {ratio:.2f} ({spread}; at least {LEAST_RATIO:g} on two)")
+    print(f"by the work that the processors did, were all free: {statistics.median(works):.2f}")
     small, large = peak_mb(base, options.memory), peak_mb(base, 10 * options.memory)
     growth = large / small
     print(f"peak of a worker: {small:.0f} MB at {options.memory} jobs, {large:.0f} MB at ", end="")

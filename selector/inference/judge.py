@@ -392,6 +392,12 @@ class Judge:
         self._compared = other._compared
         return True
 
+    def forget(self, most: int) -> None:
+        """Drop what is remembered of subjects where it is more than so many; engines stay."""
+        if len(self._memo) + len(self._compared) > most:
+            self._memo.clear()
+            self._compared.clear()
+
     def close(self) -> None:
         """Give all rulesets back, shared ones too."""
         for engine in self._engines.values():

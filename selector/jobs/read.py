@@ -9,7 +9,7 @@ from selector.jobs import roof, schema
 from selector.jobs.migrate import refuse_other_version
 from selector.knowledge.base import Vocabulary
 from selector.knowledge.schema import check
-from selector.knowledge.yaml_reader import Document, read_file
+from selector.knowledge.yaml_reader import Document, read_string, read_text
 from selector.model.job import (
     Array,
     Job,
@@ -45,7 +45,14 @@ MOST_GAP = units.parse("2 m", "length")  # below modules that still lie on the r
 
 def read_job(path: Path, vocabulary: Vocabulary) -> Job:
     """Job of a file, or an InputError with every problem found."""
-    return job_of(read_file(path, path.name if path.is_absolute() else str(path)), vocabulary)
+    return read_job_and_text(path, vocabulary)[0]
+
+
+def read_job_and_text(path: Path, vocabulary: Vocabulary) -> tuple[Job, str]:
+    """Job of a file, and the very text that it was read from."""
+    shown = path.name if path.is_absolute() else str(path)
+    text = read_text(path, shown)
+    return job_of(read_string(text, shown), vocabulary), text
 
 
 def job_of(document: Document, vocabulary: Vocabulary) -> Job:

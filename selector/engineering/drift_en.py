@@ -40,21 +40,35 @@ def shape_beside(mu2: float, mu1: float, length_m: float, distance_m: float) -> 
     return mu1 + max(0.0, mu2 - mu1) * max(0.0, 1 - distance / length_m)
 
 
-def snow_beside(code: Code, even: Sheet, drift: Sheet, distance: Given) -> Sheet:
+def snow_beside(
+    code: Code, even: Sheet, drift: Sheet, distance: Given, *, parapet: bool = False
+) -> Sheet:
     """Snow on an array beside a drift, on plan: `s,d` in Pa where the array is nearest to it.
 
-    EN 1991-1-3:2003 clause 5.2(3)P, figures 5.7 and 6.1; `even` is the sheet without drifts.
+    EN 1991-1-3:2003 clause 5.2(3)P, figures 5.7 and 6.1; `even` is the sheet without drifts. By
+    judgement where the plane is not flat, and where a `parapet` counts as an obstacle.
     """
-    out = Ledger(code.snow.source, Sheet((*even.lines, *drift.lines)))
+    lines = {x.symbol: x for x in (*even.lines, *drift.lines)}
+    out = Ledger(code.snow.source, Sheet(tuple(lines.values())))
     d = out.given("d", distance, "m", "from the drift to the array, on plan")
+    inputs = ["mu2", "ls", "d"]
     mu1, mu2, length = even.value("mu1"), drift.value("mu2"), drift.value("ls")
     rule = code.snow.clauses["along a drift"]
-    inputs: tuple[str, ...] = ("mu2", "ls", "d")
     if 0 < d < length:
         out.row("along a drift", rule.text, "", rule.ref)
-        inputs = (*inputs, "mu1", "along a drift")
+        inputs += ["mu1", "along a drift"]
+    if even.value("pitch") >= code.figure("flat_below").value:
+        limit = code.figure("drift_pitch")
+        out.row("drift_pitch", limit.value, limit.unit, limit.ref, limit.text)
+        inputs += ["pitch", "drift_pitch"]
+    if parapet:
+        working = code.arrays.clauses["parapet drifts"]
+        out.row("parapet drifts", working.text, "", working.ref)
+        inputs.append("parapet drifts")
     mu = shape_beside(mu2, mu1, length, d)
-    out.work("mu,d", mu, "", rule.ref.clause, "from mu2 down to mu1 at ls", inputs)
+    clause = rule.ref.clause
+    how = "from mu2 down to mu1 at ls" if d < length else "clear of the drift"
+    out.work("mu,d", mu, "", clause, how, tuple(inputs))
     load = roof_load_pa(mu, even.value("Ce"), even.value("Ct"), even.value("sk"))
     out.work("s,d", load, "Pa", "5.2(3)P, (5.1)", "mu,d Ce Ct sk", ("mu,d", "Ce", "Ct", "sk"))
     return out.sheet()

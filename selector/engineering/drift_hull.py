@@ -30,36 +30,43 @@ def drifts(code: Code) -> Iterator[Formula | Composite]:
     yield Formula(
         "snow at an obstacle", obstacle, "Pa", clause, (up("height", "m"), far, ground, *factors)
     )
-    yield _step(value, even, factors)
+    yield _step(code, even, factors)
     yield _parapet(value)
 
 
-def _step(value: dict[str, float], even: float, factors: tuple[Argument, Argument]) -> Composite:
+def step_turns(code: Code, box: Box) -> Iterator[float]:
+    """Heights at which a bound takes over, and where the longer drift outweighs its fall, in m.
+
+    EN 1991-1-3:2003 expressions (5.8) and (5.9): with b the mean length and l_s = 2h,
+    (b/h - mu1)(1 - d/2h) is largest at b d/(b + mu1 d/2).
+    """
+    even = code.snow.shapes["mu1"][0].values[0]
+    weight, least, most, heights, shortest, longest = _taller(code)
+    yield from (shortest / heights, longest / heights)
+    for b, d, sk in ends_of(box, "mean", "distance", "ground"):
+        yield from (b / most, b / least, b / even, d / heights)
+        yield from (most * sk / weight, least * sk / weight, math.sqrt(b * sk / weight))
+        yield b * d / (b + even * d / heights)
+
+
+def _taller(code: Code) -> tuple[float, ...]:
+    names = ("weight", "least", "most", "length", "shortest", "longest")
+    return tuple(code.figure(f"taller_{name}").value for name in names)
+
+
+def _step(code: Code, even: float, factors: tuple[Argument, Argument]) -> Composite:
     """Snow against a taller part, with the mean of both lengths and the factors apart from it."""
-    weight, least, most, heights, shortest, longest = (
-        value[f"taller_{k}"] for k in ("weight", "least", "most", "length", "shortest", "longest")
-    )
+    weight, least, most, heights, shortest, longest = _taller(code)
 
     def snow(mean_m: float, height_m: float, distance_m: float, ground_pa: float) -> float:
         deepest = drift_en.step_shape(mean_m, mean_m, height_m, ground_pa, weight, least, most)
         length = drift_en.drift_length_m(height_m, heights, shortest, longest)
         return drift_en.shape_beside(deepest, even, length, distance_m) * ground_pa
 
-    def turns(box: Box) -> Iterator[float]:
-        """Heights at which a bound takes over, and where the longer drift outweighs its fall.
-
-        With b the mean length and l_s = 2h, (b/h - mu1)(1 - d/2h) is largest at b d/(b + mu1 d/2).
-        """
-        yield from (shortest / heights, longest / heights)
-        for b, d, sk in ends_of(box, "mean", "distance", "ground"):
-            yield from (b / most, b / least, b / even, d / heights)
-            yield from (most * sk / weight, least * sk / weight, math.sqrt(b * sk / weight))
-            yield b * d / (b + even * d / heights)
-
     clause = "5.3.6, (5.1)"
     arguments = (
         up("mean", "m"),
-        piecewise("height", "m", turns),
+        piecewise("height", "m", lambda box: step_turns(code, box)),
         down("distance", "m"),
         up("ground", "Pa"),
     )

@@ -93,12 +93,17 @@ def test_at_a_wall_nothing_is_from_memory(code: Code) -> None:
     # the figures of clause 5.3.6 were read; only the line between wall and end of the drift was not
     step = taller_drift(code, given(1000), Step(given(10), given(8), given(3), given(5)))
     assert isinstance(step, Sheet)
-    even = even_snow(code, 1000)
+    even = even_snow(code, 1000, 2)
     at_the_wall = snow_beside(code, even, step, given(0))
     assert at_the_wall.value("s,d") == pytest.approx(3000)
     assert at_the_wall.line("s,d").status == "published"
     assert snow_beside(code, even, step, given(6)).line("s,d").status == "published"
     assert snow_beside(code, even, step, given(2)).line("s,d").status == MEMORY
+    # a pitched plane and a parapet are our judgement, whatever the clause is worth
+    pitched = snow_beside(code, even_snow(code, 1000, 5), step, given(0))
+    assert pitched.line("s,d").status == "judgement"
+    behind = snow_beside(code, even, step, given(0), parapet=True)
+    assert behind.line("s,d").status == "judgement"
 
 
 @drawn(st.floats(0, 4), st.floats(0, 1.6), st.floats(5, 15), st.floats(0, 30), st.floats(0, 9))

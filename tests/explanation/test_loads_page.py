@@ -64,6 +64,7 @@ SIGNS = {
     "light",
     "deg",
     "rho",
+    "gamma",
     "min",
     "log",
     "exp",

@@ -9,6 +9,7 @@ import math
 import pytest
 
 from selector.facts.actions.model import Ends, Loads
+from selector.facts.links.figures import pressures
 from selector.model.truth import Word
 from tests.facts.actions.beside import BESIDE, FLAT, HOOD, obstacles, parapet, taller
 from tests.facts.actions.conftest import LoadsOf
@@ -75,6 +76,14 @@ def test_the_sets_take_the_snow_of_the_drift(loads: LoadsOf) -> None:
         after = drifted.sets["module"].governing[part].value_pa
         assert after.high - before.high == pytest.approx(1.5 * more * cos * share)
     assert calm.lift == drifted.lift
+
+
+def test_the_load_on_a_module_takes_the_snow_of_the_drift(loads: LoadsOf) -> None:
+    """What the rules read as net pressure on a module, in thousandths of a Pa, rounded up."""
+    down = pressures(loads(BESIDE))["net_down"]
+    cos = math.cos(math.radians(8.5))
+    by_hand = sets(0)["down-snow, pressure"] + 1.5 * (650 * AT_HOOD - 520) * cos**2
+    assert down.value == math.ceil(by_hand * 1000)
 
 
 @pytest.mark.parametrize(

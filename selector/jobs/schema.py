@@ -147,13 +147,17 @@ class SeamsShape(SeenShape):
 
 
 class ObstacleShape(SeenShape):
-    """Something that stands on the plane, with the clear distance that it asks for."""
+    """Something that stands on the plane, with the clear distance that it asks for.
+
+    `height` is its size up the slope, `rises` how far it stands above the sheet.
+    """
 
     from_left: Length
     from_eave: Length
     width: Length
     height: Length
     clear: Length
+    rises: Length | None = None
     collar: bool = False
 
 

@@ -106,6 +106,8 @@ class Obstacle:
     clear: int
     collar: bool  # soldered or welded to the sheet
     line: int
+    rises: Place | None = None  # above the sheet, upright
+    seen: str = ""
 
 
 @dataclass(frozen=True)

@@ -54,8 +54,9 @@ def slides(g: Gather, loads: Loads, placed: Placed) -> dict[str, Worked]:
         return {}
     grav, var = (code.figure(name).value for name in ("gamma_g_sup", "gamma_q"))
     sets = [(grav, var, loads.snow_pa.high)]
-    if loads.accidental_pa is not None:
-        sets.append((1.0, 1.0, loads.accidental_pa.high))
+    for extra in (loads.accidental_pa, loads.drift_pa):
+        if extra is not None:
+            sets.append((1.0, 1.0, extra.high))
     found: dict[str, float] = {}
     for gamma_g, gamma_q, snow in sets:
         for pitch in roof.pitch:

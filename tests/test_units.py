@@ -37,6 +37,7 @@ PINT = {
     "mm4": "millimeter ** 4",
     "cm4": "centimeter ** 4",
     "K": "kelvin",
+    "C": "degC",
 }
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from selector.inference.answer import Answer, Desk, Option
-from selector.inference.changes import explained, settings
+from selector.inference.changes import changes, settings
 from selector.inference.moves import Move
 from selector.inference.verdict import Finding
 from selector.inference.worked import with_worked
@@ -55,7 +55,7 @@ def swapped(
     """The change from the stack of one desk to that of the same name on the other."""
     before = desk.planned(desk.job.stacks[stack])
     other = with_worked(other, stack)
-    answer = explained(other, stack)
+    answer = replace(other.stack(stack), changes=changes(other, stack))
     return change_of(desk, before, other, answer, stack, void, places_moved)
 
 

@@ -6,8 +6,9 @@ from selector.explanation.swap.van import VanTelling
 from selector.explanation.texts import Texts
 from selector.explanation.why.sheet import WIDTH, Sheet
 from selector.model.job import Job
+from selector.model.truth import Word
 
-REASONS, WAYS, LOOKS = 2, 3, 4
+REASONS, WAYS, LOOKS = 2, 3, 3
 CAUTIONS = ("caution.who_decides", "caution.falls")
 
 
@@ -23,7 +24,8 @@ def page(
     sheet = Sheet(width)
     _word(sheet, told, every)
     _conditions(sheet, told, every)
-    _block(sheet, told, "with", [("- ", text) for text in told.follows()])
+    if told.word != Word.FORBIDDEN:
+        _block(sheet, told, "with", [("- ", text) for text in told.follows()])
     _open(sheet, told, every)
     _ways(sheet, told, every)
     _block(sheet, told, "reach", [("- ", told.reach(one)) for one in told.reaches])

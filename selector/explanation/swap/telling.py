@@ -19,6 +19,7 @@ from selector.knowledge.base import Base
 from selector.model.job import Job
 from selector.model.truth import Word
 
+FIGURES = 3  # figures to be worked out anew that are named
 GROUPS = ("where", "how", "papers")
 OF = {"place": "where", "layout": "where", "plane": "papers", "job": "papers"}
 PLACES = ("clips", "loads")  # themes of rules about places
@@ -114,11 +115,17 @@ class SwapTelling:
             *(self.say("with.leaves", part=self.kit_line(one)) for one in swapped.leaves),
         ]
         if swapped.void:
-            names = ", ".join(self.texts.word(name.replace("_", " ")) for name in swapped.void)
-            found.append(self.say("with.anew", names=names))
+            found.append(self.say("with.anew", names=self._figures(swapped.void)))
         if not self.is_refused:
             found.append(self.say("with.log", photos=", ".join(self.photos())))
         return found
+
+    def _figures(self, names: tuple[str, ...]) -> str:
+        """Figures by name, the first few."""
+        shown = [self.texts.word(name.replace("_", " ")) for name in names[:FIGURES]]
+        left = len(names) - FIGURES
+        text = ", ".join(shown)
+        return self.say("with.and_more", names=text, n=left) if left > 0 else text
 
     def _torque(self, before: Option, after: Option) -> Iterable[str]:
         old, new = (self._tightening(option) for option in (before, after))
@@ -161,8 +168,9 @@ class SwapTelling:
         if not self.word.is_yes and self.word != Word.FORBIDDEN:
             found += [(text, self.texts.word(who)) for text, who in nobody_can(verdict)]
         if self.word == Word.ENGINEER:
-            people = {f.rule.lifted for f in giving(verdict) if f.rule.lifted}
-            found += [(self.say("cannot.engineer"), self.texts.word(p)) for p in sorted(people)]
+            people = {self.texts.word(f.rule.lifted) for f in giving(verdict) if f.rule.lifted}
+            people -= {who for _, who in found}
+            found += [(self.say("cannot.engineer"), who) for who in sorted(people)]
         return list(dict.fromkeys(found))
 
     def gates(self) -> list[str]:
@@ -175,16 +183,24 @@ class SwapTelling:
         """What would be milder in its place: built and judged, then what the rules advise."""
         if not self.is_refused:
             return []
-        found = [self.way(change) for change in self.swapped.answer.changes]
         before = self.swapped.before.verdict.word
-        if before < self.word:
-            found.append(self.say("way.stay", word=self.texts.word(before.text)))
+        changes = self.swapped.answer.changes
+        back = [self.say("way.undo", way=self.way(c)) for c in changes if self._undoes(c)]
+        if not back and before < self.word:
+            back = [self.say("way.stay", word=self.texts.word(before.text))]
+        found = [*back, *(self.way(c) for c in changes if not self._undoes(c))]
         helps = (
             fill(f.rule.help, f.rule, f.judgement, self.texts)
             for f in giving(self.swapped.option.verdict)
         )
         found += [self.say("way.advice", text=text) for text in dict.fromkeys(helps)]
         return found
+
+    def _undoes(self, change: Change) -> bool:
+        """Whether it only takes back what was asked for."""
+        drawn = any(path.partition(".")[0] in SETTINGS for path, *_ in self.sets)
+        back = {(slot, new, old) for slot, old, new in self.swapped.moved}
+        return not drawn and set(change.moved) == back
 
     def way(self, change: Change) -> str:
         """One change that was built and judged, with the word that it gives."""

@@ -190,6 +190,30 @@ class MarksShape(Shape):
     ]
 
 
+class FixedShape(Shape):
+    """How high above the eave each sheet is held, by the seam at its left."""
+
+    how: str
+    by: str | None = None
+    paper: str | None = None
+    seams: Annotated[
+        dict[
+            Name,
+            Annotated[
+                Annotated[Length, Tag("height")] | Annotated[UnknownShape, Tag("unknown")],
+                Discriminator(lambda value: "unknown" if isinstance(value, dict) else "height"),
+            ],
+        ],
+        Field(min_length=1),
+    ]
+
+    @model_validator(mode="after")
+    def _somebody(self) -> "FixedShape":
+        if self.by is None and self.paper is None:
+            raise ValueError("`fixed_at` has neither `by` nor `paper`; who says so?")
+        return self
+
+
 class BlockShape(Shape):
     """A block of modules."""
 

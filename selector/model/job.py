@@ -62,7 +62,7 @@ def _finest(readings: list[Measured]) -> Observable:
 
 @dataclass(frozen=True)
 class Marks:
-    """Clip marks of a plane, distances from the eave, one list a seam."""
+    """Distances from the eave by seam: its clip marks, or where its sheet is held."""
 
     seams: dict[str, Measured | Unknown]
     seen: str
@@ -143,6 +143,7 @@ class Plane:
     objects: tuple[Obstacle, ...] = ()
     strips: tuple[Strip, ...] = ()
     lines: tuple[Line, ...] = ()  # steps and movement joints of the sheets
+    fixed: Marks | None = None  # the fixed zone of each sheet, one place a seam
 
 
 @dataclass(frozen=True)

@@ -93,6 +93,9 @@ def no_quantities(job: Data, array: str) -> Iterator[tuple[str, str]]:
         alike.setdefault(text, []).append(seam)
     for text, names in alike.items():
         yield f"clips.marks {' '.join(names)}", text
+    for seam, height in plane.get("sheet", {}).get("fixed_at", {}).get("seams", {}).items():
+        text = height["unknown"] if isinstance(height, dict) else str(height)
+        yield f"sheet.fixed_at {seam}", text
     outline: Data = plane.get("outline", {})
     if sides := outline.get("rectangle"):
         yield "outline", " x ".join(sides)
@@ -271,6 +274,32 @@ def _marks(said: Said) -> Data:
     return job
 
 
+def _fixed(said: Said) -> Data:
+    """Heights at which sheets are held, beside those that are there."""
+    read: dict[str, object] = {}
+    for part in filter(None, (p.strip() for p in said.text.split(";"))):
+        name, colon, rest = part.partition(":")
+        lengths: list[str] = []
+        unknown = UNKNOWN.get(rest.strip().lower(), "can't reach" if rest.strip() == "!" else "")
+        if colon and not unknown:
+            lengths = _lengths(rest, "m")
+        if not colon or (len(lengths) != 1 and not unknown):
+            raise WrongError("typed.fixed", given=units.shorten(part))
+        for seam in seams(name):
+            if seam in read:
+                raise WrongError("typed.seam.twice", seam=seam)
+            read[seam] = {"unknown": unknown} if unknown else lengths[0]
+    if not read:
+        raise WrongError("typed.fixed", given=units.shorten(said.text))
+    job, array = _changed(said)
+    sheet = job["planes"][array["plane"]].setdefault("sheet", {})
+    before = sheet.get("fixed_at", {"seams": {}})
+    how = said.way or ("said" if said.mode == "phone" else "eyes")
+    together = {**before["seams"], **read}
+    sheet["fixed_at"] = {**before, "how": how, "by": said.by, "seams": together}
+    return job
+
+
 def _on_one_seam(seam: str, text: str, tolerance: int) -> object:
     """Distances from the eave, or that nobody can say."""
     if text == "!" or text.lower() in UNKNOWN:
@@ -376,6 +405,7 @@ ENTRIES = MappingProxyType(
         "array.crosses": Entry("crosses", _crosses),
         "array.block": Entry("corner", _corner),
         "plane.clips.marks": Entry("marks", _marks),
+        "plane.sheet.fixed_at": Entry("fixed", _fixed),
         "plane.outline": Entry("outline", _outline),
         "plane.seams": Entry("seams", _seams),
         "plane.objects": Entry("objects", _objects),

@@ -31,6 +31,7 @@ HINTS = (
 # What people write for a unit, in small letters: common practice, no source.
 WRITTEN = {
     "\u00b0": "deg",
+    "\u00b0c": "C",
     "grad": "deg",
     "degree": "deg",
     "degrees": "deg",

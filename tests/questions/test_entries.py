@@ -116,9 +116,32 @@ def test_marks_that_are_merely_said_are_refused_on_the_phone(base: Base) -> None
     put(base, "plane.clips.marks", "s03: ?", mode="phone")
 
 
+def test_where_sheets_are_held(base: Base) -> None:
+    said = "s03 to s05: 4.2 m; 7: ?; 8: 3,9"
+    job = put(base, "plane.sheet.fixed_at", said, "drawing")
+    held = job_in(base, job).planes["roof"].fixed
+    assert held is not None and held.seen == "drawing, rn"
+    assert {s: m.places[0] if isinstance(m, Measured) else m for s, m in held.seams.items()} == {
+        "s03": (4_200_000, 4_200_000),
+        "s04": (4_200_000, 4_200_000),
+        "s05": (4_200_000, 4_200_000),
+        "s07": Unknown("don't know"),
+        "s08": (3_900_000, 3_900_000),
+    }
+    assert dict(no_quantities(job, "a1"))["sheet.fixed_at s05"] == "4.2 m"
+    german = "s03 bis s05: 4,2 m; 7: ?; 8: 3,9"
+    assert put(base, "plane.sheet.fixed_at", german, "drawing") == job
+
+
 @pytest.mark.parametrize(
     ("path", "text", "said"),
     [
+        ("plane.sheet.fixed_at", "4.2 m", "expected seams and one height"),
+        ("plane.sheet.fixed_at", "s03: 4.2 4.3 m", "expected seams and one height"),
+        ("plane.sheet.fixed_at", "s03: high", "expected lengths"),
+        ("plane.sheet.fixed_at", "s03 s03: 4 m", "named twice"),
+        ("plane.sheet.fixed_at", "s03: 4 m; s03: 5 m", "named twice"),
+        ("plane.sheet.fixed_at", "", "expected seams and one height"),
         ("array.zones", "roof", "not in the list"),
         ("array.crosses", "s05 to s03", "from left to right"),
         ("array.crosses", "1 to 9999", "at most 500"),

@@ -106,6 +106,55 @@ def judge(
 
 
 @app.command()
+def swap(
+    context: typer.Context,
+    job: JobFile,
+    stack: Annotated[str | None, typer.Option(help="Name of the stack as it was meant.")] = None,
+    sets: Annotated[
+        list[str] | None,
+        typer.Option("--set", metavar="PATH=VALUE", help="A change, such as `torque=12 Nm`."),
+    ] = None,
+    out: Annotated[list[str] | None, typer.Option("--out", help="A part that gives way.")] = None,
+    into: Annotated[
+        list[str] | None, typer.Option("--in", help="What comes in its place, or `none`.")
+    ] = None,
+    van: Annotated[
+        Path | None, typer.Option(help="Counted leftovers (van/1): what can be built from them?")
+    ] = None,
+    record: Annotated[
+        Path | None, typer.Option(help="Write a record to be signed to this new .txt file.")
+    ] = None,
+    by: Annotated[str | None, typer.Option(help="Who asks, for the record.")] = None,
+    when: Annotated[
+        str | None, typer.Option(help="Day of the record, such as 2031-03-14; else today.")
+    ] = None,
+    every: Annotated[bool, typer.Option("--all", help="Show all of each list.")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Print it as data (swap/1).")] = False,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
+    """May this be built otherwise than planned? The word, its conditions, the way out."""
+    from selector.interfaces.cli import swap as command
+
+    code = command.judge(
+        job,
+        stack=stack,
+        sets=sets or (),
+        out=out or (),
+        into=into or (),
+        van=van,
+        record_to=record,
+        by=by,
+        when=when,
+        every=every,
+        as_json=as_json,
+        kb=kb,
+        lang=lang or context.obj,
+    )
+    raise typer.Exit(code)
+
+
+@app.command()
 def why(
     context: typer.Context,
     job: JobFile,

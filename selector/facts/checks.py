@@ -3,6 +3,7 @@
 import itertools
 from collections.abc import Callable
 
+from selector import units
 from selector.engineering.check import ratio
 from selector.facts.covers import (
     Part,
@@ -24,6 +25,7 @@ from selector.model.quantity import Filled, Measured, Place, Ratio, Unknown, Win
 from selector.model.truth import NO
 
 Capacity = tuple[int, int, Reasons]  # lowest, highest, why
+CLIP_SPARE = "clip_spare"  # what a layout leaves of a gross clip record
 
 
 def design(result: schema.Direction) -> int | None:
@@ -130,14 +132,54 @@ def clamp_together(view: View) -> Reading:
 
 
 def clip_capacity(view: View, direction: str) -> Capacity | None:
-    """What the clips of this plane may take in one direction, by their records."""
+    """What the clips of this plane may take in one direction, by their records.
+
+    A gross record gives what a layout leaves of it; without one it proves no pull.
+    """
+    plan = view.binding.plan
+    spare = plan.worked.get(CLIP_SPARE) if plan is not None and direction == "pull" else None
+
+    def value(record: Record) -> int | None:
+        if direction == "pull" and not after_suction(record):
+            return None if spare is None else spare.value
+        return design(getattr(record.shape, direction))
 
     def capacity(ground: View) -> Capacity | None:
-        tried = [t for t in clip_records(ground) if after_suction(t[0])]
-        return lowest_of(tried, lambda r: design(getattr(r.shape, direction)))
+        return lowest_of(clip_records(ground), value)
 
-    found: Capacity | None = view.below(("clip capacity", direction), capacity).result
+    key = ("clip capacity", direction, None if spare is None else spare.value)
+    found: Capacity | None = view.below(key, capacity).result
+    if found is None or spare is None or plan is None:
+        return found
+    shown, seen = units.show(spare.value, spare.dimension), f"worked out: {spare.how}"
+    fact = Fact(f"stated.{CLIP_SPARE}", plan.array, shown, "", seen, spare.status)
+    return found[0], found[1], all_of([found[2], (frozenset({fact}),)])
+
+
+def clip_limits(view: View) -> tuple[int | None, int | None] | None:
+    """Lowest pull of all records that cover, gross and after suction; None where none surely does.
+
+    Of two records the lower counts, and which that is follows only clip by clip.
+    """
+
+    def limits(ground: View) -> tuple[int | None, int | None] | None:
+        tried = clip_records(ground)
+        if lowest_of(tried, _pull) is None:
+            return None
+        possibly = [r for r, parts in tried if all(p.bits.possibly for p in parts)]
+        gross = [_pull(r) for r in possibly if not after_suction(r)]
+        after = [_pull(r) for r in possibly if after_suction(r)]
+        lowest = [
+            min((v for v in those if v is not None), default=None) for those in (gross, after)
+        ]
+        return lowest[0], lowest[1]
+
+    found: tuple[int | None, int | None] | None = view.below(("clip_limits",), limits).result
     return found
+
+
+def _pull(record: Record) -> int | None:
+    return design(record.shape.pull) if isinstance(record.shape, schema.ClipRecord) else None
 
 
 def _clip_check(path: str, figure: str, direction: str) -> None:
@@ -154,7 +196,7 @@ def _clip_check(path: str, figure: str, direction: str) -> None:
 
 
 def after_suction(record: Record) -> bool:
-    """A gross value needs the sheet's own suction taken off first; until then it proves nothing."""
+    """Whether a pull is what is left for an array; a gross one has the sheet's suction to bear."""
     return isinstance(record.shape, schema.ClipRecord) and record.shape.basis != "gross"
 
 

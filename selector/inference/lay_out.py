@@ -13,7 +13,7 @@ from selector.engineering.lines import weakest
 from selector.facts.actions.gather import Gather
 from selector.facts.actions.loads import loads_of
 from selector.facts.actions.model import Open
-from selector.facts.links.clip_figures import clip_figure, sums_of
+from selector.facts.links.clip_figures import clip_figures, sums_of
 from selector.facts.links.clip_sums import ClipSums
 from selector.facts.links.figures import pressures, uplifts
 from selector.facts.links.slide import slides
@@ -435,11 +435,10 @@ class _Work:
         ]
         if self.clips is None:
             return {}
-        self.sums = sums = sums_of(self.view, self.clips.case, placed, forces)
+        self.sums = sums = sums_of(self.view, self.clips.case, placed, forces, self.loads)
         force = figures.get("uplift_per_clamp")
         status = weakest(("statics", force.status)) if force is not None else "statics"
-        worst = None if sums is None else clip_figure(sums, status)
-        return {} if worst is None else {"clip_share": worst}
+        return {} if sums is None else clip_figures(sums, status)
 
     def judged(self, placed: Placed, worked: dict[str, Worked]) -> Option:
         """The stack with this layout, by the rules: the seams that it crosses are those drawn."""

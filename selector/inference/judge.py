@@ -11,6 +11,7 @@ from selector.errors import InputError, Problem, near
 from selector.facts import (
     atoms,
     checks,
+    clip_paper,
     clip_places,
     contacts,
     covers,
@@ -40,6 +41,7 @@ from selector.model.truth import NO, OPEN, Bits, Word
 
 _READERS = (
     checks,
+    clip_paper,
     clip_places,
     contacts,
     covers,

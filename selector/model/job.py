@@ -244,6 +244,7 @@ class Worked:
     how: str
     status: str
     ratio: tuple[float, float] | None = None  # of its check, where that is worked out with it
+    least: int | None = None  # its lowest value, where one is known
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from selector.explanation.links.chain import Chain
 from selector.explanation.loads.telling import KILO, LoadsTelling
 from selector.explanation.why.sheet import Sheet
 from selector.facts.actions.model import Ends, Open
+from selector.facts.links.clip_figures import least_n
 from selector.facts.links.clip_sums import METRE, ClipLoad, ClipSums
 
 MOST = 5  # clips that are told; the data hold all
@@ -31,7 +32,7 @@ def clip_lines(sheet: Sheet, chain: Chain) -> None:
         rows = [tuple(say(f"links.clips.{title}") for title in titles)]
         sheet.rows([*rows, *(_row(telling, one) for one in _most_used(sums))], COLUMNS)
     _own(sheet, telling, sums)
-    _paper(sheet, chain, sums.worst)
+    _paper(sheet, chain, sums)
     for one, seams in _opens(sums):
         mark = telling.texts.word(one.word.text).ljust(12)
         sheet.add(mark, _open(telling, one, seams))
@@ -55,15 +56,19 @@ def _own(sheet: Sheet, telling: LoadsTelling, sums: ClipSums) -> None:
     sheet.rows(rows, OWN_COLUMNS)
 
 
-def _paper(sheet: Sheet, chain: Chain, worst: ClipLoad | None) -> None:
+def _paper(sheet: Sheet, chain: Chain, sums: ClipSums) -> None:
     """Says where the figure that counts is milder than this sum: a paper has stated it."""
-    telling = chain.telling
+    telling, worst = chain.telling, sums.worst
     counts = next((link.demand for link in chain.links if link.name == "clip"), None)
     found = None if worst is None else worst.demand_n
     if counts is None or found is None or found.high <= counts.high * KILO:
         return
-    paper, own = (telling.kn(Ends(x, x)) for x in (counts.high * KILO, found.high))
-    sheet.add("! ", telling.say("links.clips.above_paper", paper=paper, sum=own))
+    least = least_n(sums)
+    name, end = "above_paper", found.high
+    if least > counts.high * KILO:
+        name, end = "below_paper", least
+    paper, own = (telling.kn(Ends(x, x)) for x in (counts.high * KILO, end))
+    sheet.add("! ", telling.say(f"links.clips.{name}", paper=paper, sum=own))
 
 
 def clips_data(telling: LoadsTelling, sums: ClipSums) -> dict[str, Any]:

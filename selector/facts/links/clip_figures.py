@@ -150,7 +150,14 @@ def _most_used(sums: ClipSums, worst: ClipLoad, demand: Ends, status: str) -> Wo
     """Where both methods give different words, as wide as both together."""
     how = f"sum of all clamps on {worst.seam}, clip {worst.mark} from the eave, by {sums.method}"
     value = math.ceil(demand.high * NEWTON)
-    return Worked("clip_share", "force", value, how, status, _ratio(worst))
+    least = math.floor(least_n(sums) * NEWTON)
+    return Worked("clip_share", "force", value, how, status, _ratio(worst), least)
+
+
+def least_n(sums: ClipSums) -> float:
+    """What some clip gets wherever marks and clamps lie, by both methods."""
+    both = ((one.influence_n, one.hand_n or one.influence_n) for one in sums.clips)
+    return max((min(a.low, b.low) for a, b in both), default=0.0)
 
 
 def _ratio(worst: ClipLoad) -> tuple[float, float] | None:

@@ -4,7 +4,7 @@ import itertools
 from collections.abc import Callable
 
 from selector import units
-from selector.engineering.check import ratio
+from selector.engineering.check import ratio, together
 from selector.facts.covers import (
     Part,
     clamp_records,
@@ -21,10 +21,12 @@ from selector.facts.view import View, reads
 from selector.knowledge import schema
 from selector.knowledge.base import Record
 from selector.model.fact import Cover, Fact, Reading, Reasons, all_of, any_of
+from selector.model.job import Stated, Worked
 from selector.model.quantity import Filled, Measured, Place, Ratio, Unknown, Window
 from selector.model.truth import NO
 
 Capacity = tuple[int, int, Reasons]  # lowest, highest, why
+PAIR = "set {name} of those that lift and push at once"
 CLIP_SPARE = "clip_spare"  # what a layout leaves of a gross clip record
 
 
@@ -110,7 +112,8 @@ _clamp_check("stack.clamp_slide", "slide_per_clamp", "slide_down")
 def clamp_together(view: View) -> Reading:
     """Uplift and down-slope force at once, by the linear interaction of the records.
 
-    The down-slope force that acts with the uplift may be stated; else it is open up to the whole.
+    Forces of one layout are taken set by set. With a paper, the down-slope force that acts with the
+    uplift may be stated; else it is open up to the whole.
     """
     path = "stack.clamp_together"
     if leaves_loads_to_owner(view):
@@ -122,13 +125,46 @@ def clamp_together(view: View) -> Reading:
     because = all_of([uplift.because, slide.because])
     both = view.stated("slide_with_uplift")
     alone = view.stated("slide_per_clamp")
-    if isinstance(both, Unknown) or isinstance(alone, Unknown) or alone[0].value == 0:
+    found = _by_set(view, uplift.value, slide.value)
+    if found is not None:
+        return Reading(found[0], all_of([because, (frozenset({found[1]}),)]), path)
+    paper = not isinstance(both, Unknown) and isinstance(both[0], Stated)
+    if not paper or isinstance(both, Unknown) or isinstance(alone, Unknown) or alone[0].value == 0:
         value = Ratio(uplift.value.low, uplift.value.high + slide.value.high)
         return Reading(value, because, path, "", ("stated.slide_with_uplift",))
     share = both[0].value / alone[0].value
     low = uplift.value.low + share * slide.value.low
     value = Ratio(low, uplift.value.high + share * slide.value.high)
     return Reading(value, all_of([because, (frozenset({both[1]}),)]), path)
+
+
+def _by_set(view: View, uplift: Ratio, slide: Ratio) -> tuple[Ratio, Fact] | None:
+    """The set that uses most of a clamp, where all forces are of one layout; None where not.
+
+    A paper's force belongs to no set that is known here, so with one the worst of each counts.
+    """
+    names = ("slide_with_uplift", "uplift_per_clamp", "slide_per_clamp")
+    worked = []
+    for name in names:
+        stated = view.stated(name)
+        if isinstance(stated, Unknown) or not isinstance(stated[0], Worked):
+            return None
+        worked.append(stated[0])
+    both, up, down = worked
+    if not both.pairs or view.binding.array is None:
+        return None
+
+    def used(pair: tuple[str, int, int], alone: tuple[float, float]) -> float:
+        return together(pair[1:], (up.value, down.value), alone)
+
+    lows, highs = (uplift.low, slide.low), (uplift.high, slide.high)
+    worst = max(both.pairs, key=lambda pair: used(pair, highs))
+    low, high = max(used(worst, lows), *lows), max(used(worst, highs), *highs)
+    name, lifts, slides = worst
+    shown = [units.show(force, both.dimension) for force in (lifts, slides)]
+    text, seen = f"{shown[0]} up with {shown[1]} down", f"worked out: {PAIR.format(name=name)}"
+    fact = Fact("stated.slide_with_uplift", view.binding.array.id, text, "", seen, both.status)
+    return Ratio(low, high), fact
 
 
 def clip_capacity(view: View, direction: str) -> Capacity | None:

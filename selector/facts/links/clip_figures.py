@@ -150,8 +150,11 @@ def _most_used(sums: ClipSums, worst: ClipLoad, demand: Ends, status: str) -> Wo
     """Where both methods give different words, as wide as both together."""
     how = f"sum of all clamps on {worst.seam}, clip {worst.mark} from the eave, by {sums.method}"
     value = math.ceil(demand.high * NEWTON)
-    least = math.floor(least_n(sums) * NEWTON)
-    return Worked("clip_share", "force", value, how, status, _ratio(worst), least)
+    least, spare = math.floor(least_n(sums) * NEWTON), worst.spare_n
+    taken = (
+        None if spare is None else (math.floor(spare.low * NEWTON), math.ceil(spare.high * NEWTON))
+    )
+    return Worked("clip_share", "force", value, how, status, _ratio(worst), least, taken)
 
 
 def least_n(sums: ClipSums) -> float:

@@ -32,6 +32,7 @@ FIGURES: Mapping[str, Mapping[str, str]] = {
         "small_area": "m2",
         "large_area": "m2",
         "flat_below": "deg",
+        "inner_pressure": "",
     },
     "snow": {
         "thermal_factor": "",

@@ -11,6 +11,7 @@ from selector.errors import InputError, Problem, near
 from selector.facts import (
     atoms,
     checks,
+    clip_paper,
     clip_places,
     contacts,
     covers,
@@ -41,6 +42,7 @@ from selector.model.truth import NO, OPEN, Bits, Word
 
 _READERS = (
     checks,
+    clip_paper,
     clip_places,
     contacts,
     covers,

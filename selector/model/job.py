@@ -247,6 +247,9 @@ class Worked:
     how: str
     status: str
     ratio: tuple[float, float] | None = None  # of its check, where that is worked out with it
+    least: int | None = None  # its lowest value, where one is known
+    capacity: tuple[int, int] | None = None  # what it is set against there
+    pairs: tuple[tuple[str, int, int], ...] = ()  # by set: its name, uplift, and what slides
 
 
 @dataclass(frozen=True)

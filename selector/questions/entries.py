@@ -282,7 +282,7 @@ def _fixed(said: Said) -> Data:
         lengths: list[str] = []
         unknown = UNKNOWN.get(rest.strip().lower(), "can't reach" if rest.strip() == "!" else "")
         if colon and not unknown:
-            lengths = _lengths(rest, "m")
+            lengths = lengths_in(rest, "m")
         if not colon or (len(lengths) != 1 and not unknown):
             raise WrongError("typed.fixed", given=units.shorten(part))
         for seam in seams(name):

@@ -51,7 +51,6 @@ def test_only_what_a_later_calculation_brings_is_waiting(base: Base) -> None:
     assert waiting == {
         "MP-4": "metals",
         "CD-10": "layout",
-        "LS-5": "actions",
         "LS-9": "swap",
         "LY-4": "layout",
         "TH-5": "layout",

@@ -2,22 +2,16 @@
 
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
-from typing import Generic, Literal, TypeVar
+from typing import Any, Generic, Literal, TypeVar
 
 from pydantic import Field
 
 from selector.errors import Problem
+from selector.knowledge import bolting, corrosion
 from selector.knowledge.faults import Faults
-from selector.knowledge.schema import LengthRange, Shape, Status, Torque, Words, check
+from selector.knowledge.schema import LengthRange, Torque, Words, check
+from selector.knowledge.trade_fact import TradeFact
 from selector.knowledge.yaml_reader import Document
-
-
-class TradeFact(Shape):
-    """What every fact has; `source` and `status` speak of the fact, not of the advice beside it."""
-
-    id: str
-    source: str
-    status: Status
 
 
 class LookAlike(TradeFact):
@@ -118,6 +112,19 @@ class TradeBook:
     tightening: tuple[Row[Tightening], ...] = ()
     tools: tuple[Row[Tool], ...] = ()
     site_effort: tuple[Row[SiteEffort], ...] = ()
+    sea_potentials: tuple[Row[corrosion.SeaPotential], ...] = ()
+    anodic_index: tuple[Row[corrosion.IndexGroup], ...] = ()
+    environments: tuple[Row[corrosion.Environment], ...] = ()
+    air_signs: tuple[Row[corrosion.AirSign], ...] = ()
+    loss_over_years: tuple[Row[corrosion.LossOverYears], ...] = ()
+    stainless_exposure: tuple[Row[corrosion.ExposureFactor], ...] = ()
+    stainless_classes: tuple[Row[corrosion.StainlessClass], ...] = ()
+    rubbers: tuple[Row[corrosion.Rubber], ...] = ()
+    screw_points: tuple[Row[bolting.ScrewPoint], ...] = ()
+    friction: tuple[Row[bolting.Friction], ...] = ()
+    bolt_classes: tuple[Row[bolting.BoltClass], ...] = ()
+    threads: tuple[Row[bolting.Thread], ...] = ()
+    torque_tables: tuple[Row[bolting.TorqueTable], ...] = ()
 
     def effort(self, kind: str) -> SiteEffort:
         """What one of MOVES costs on the roof."""
@@ -138,6 +145,31 @@ MOVES = (
 )
 # Which words of the vocabulary a topic must describe, one row a word; `none` needs no words.
 WHOLE = {"metals": "metal", "coatings": "coating", "decks": "deck"}
+# Each file of facts and the shape of its rows, in the order of the handbook.
+MODELS: dict[str, type[TradeFact]] = {
+    "look-alikes": LookAlike,
+    "seam-heights": SeamHeight,
+    "metals": MetalFacts,
+    "coatings": CoatingFacts,
+    "clips": ClipFacts,
+    "decks": DeckFacts,
+    "tightening": Tightening,
+    "tools": Tool,
+    "site-effort": SiteEffort,
+    "sea-potentials": corrosion.SeaPotential,
+    "anodic-index": corrosion.IndexGroup,
+    "environments": corrosion.Environment,
+    "air-signs": corrosion.AirSign,
+    "loss-over-years": corrosion.LossOverYears,
+    "stainless-exposure": corrosion.ExposureFactor,
+    "stainless-classes": corrosion.StainlessClass,
+    "rubbers": corrosion.Rubber,
+    "screw-points": bolting.ScrewPoint,
+    "friction": bolting.Friction,
+    "bolt-classes": bolting.BoltClass,
+    "threads": bolting.Thread,
+    "torque-tables": bolting.TorqueTable,
+}
 Cited = Callable[[Document, tuple[object, ...], str, str], None]
 
 
@@ -154,23 +186,14 @@ class TradeReader(Faults):
         super().__init__(documents, problems)
         self.words = words
         self.cited = cited
-        listed = documents.get("kb/trade/numbers.yaml")
-        rows = listed.data if listed is not None and isinstance(listed.data, list) else []
-        self.numbers = tuple(str(row.get("id")) for row in rows if isinstance(row, dict))
 
     def book(self, tools: Collection[str]) -> TradeBook:
         """All facts; `tools` are those that some question names."""
-        book = TradeBook(
-            look_alikes=tuple(self.rows("look-alikes", LookAlike)),
-            seam_heights=tuple(self.rows("seam-heights", SeamHeight)),
-            metals=tuple(self.rows("metals", MetalFacts)),
-            coatings=tuple(self.rows("coatings", CoatingFacts)),
-            clips=tuple(self.rows("clips", ClipFacts)),
-            decks=tuple(self.rows("decks", DeckFacts)),
-            tightening=tuple(self.rows("tightening", Tightening)),
-            tools=tuple(self.rows("tools", Tool)),
-            site_effort=tuple(self.rows("site-effort", SiteEffort)),
-        )
+        found: dict[str, Any] = {
+            topic.replace("-", "_"): tuple(self.rows(topic, model))
+            for topic, model in MODELS.items()
+        }
+        book = TradeBook(**found)
         for topic, words in WHOLE.items():
             self.whole(topic, self.words[words], book.topics[topic], strict=True)
         self.whole("tools", sorted(tools), book.tools, strict=False)
@@ -199,19 +222,51 @@ class TradeReader(Faults):
 
     def names(self, document: Document, i: int, row: TradeFact) -> None:
         """A fault for every name in a row that nothing has."""
+        words = self.words
         if isinstance(row, LookAlike):
-            for word in row.shapes:
-                self.known(document, (i, "shapes"), word, self.words["shape"], "shape")
+            self.all_known(document, (i, "shapes"), row.shapes, words["shape"], "shape")
         elif isinstance(row, SeamHeight):
-            self.known(document, (i, "shape"), row.shape, self.words["shape"], "shape")
+            self.known(document, (i, "shape"), row.shape, words["shape"], "shape")
         elif isinstance(row, ClipFacts):
-            self.known(document, (i, "clip"), row.clip, self.words["clip"], "clip")
+            self.known(document, (i, "clip"), row.clip, words["clip"], "clip")
         elif isinstance(row, MetalFacts):
-            for word in row.taken_for:
-                self.known(document, (i, "taken_for"), word, self.words["metal"], "metal")
+            self.all_known(document, (i, "taken_for"), row.taken_for, words["metal"], "metal")
+        elif isinstance(row, corrosion.SeaPotential):
+            self.known(document, (i, "metal"), row.metal, (*words["metal"], "other"), "metal")
+        elif isinstance(row, corrosion.IndexGroup):
+            self.all_known(document, (i, "families"), row.families, words["family"], "family")
+        elif isinstance(row, corrosion.LossOverYears):
+            self.known(document, (i, "id"), row.id, words["metal"], "metal")
+        elif isinstance(row, corrosion.AirSign):
+            classes = self.ids("environments")
+            self.all_known(document, (i, "classes"), row.classes, classes, "class of corrosivity")
+        elif isinstance(row, corrosion.Rubber):
+            self.all_known(document, (i, "harms"), row.harms, words["coating"], "coating")
+        elif isinstance(row, bolting.TorqueTable):
+            self.known(document, (i, "thread"), row.thread, self.ids("threads"), "thread")
+            classes = self.ids("bolt-classes")
+            self.known(document, (i, "strength"), row.strength, classes, "property class")
         if isinstance(row, MetalFacts | ClipFacts | DeckFacts):
-            for number in row.numbers:
-                self.known(document, (i, "numbers"), number, self.numbers, "number of the trade")
+            numbers = self.ids("numbers")
+            self.all_known(document, (i, "numbers"), row.numbers, numbers, "number of the trade")
+
+    def all_known(
+        self,
+        document: Document,
+        at: tuple[object, ...],
+        found: Words,
+        words: tuple[str, ...],
+        what: str,
+    ) -> None:
+        """A fault for each of some words that is not of a closed list."""
+        for word in found:
+            self.known(document, at, word, words, what)
+
+    def ids(self, topic: str) -> tuple[str, ...]:
+        """Ids of a file of the trade, as they are written."""
+        listed = self.documents.get(f"kb/trade/{topic}.yaml")
+        rows = listed.data if listed is not None and isinstance(listed.data, list) else []
+        return tuple(str(row.get("id")) for row in rows if isinstance(row, dict))
 
     def whole(
         self, topic: str, words: Collection[str], rows: tuple[Row[Fact], ...], *, strict: bool

@@ -3,9 +3,8 @@
 from selector.facts.parts import family_of
 from selector.facts.split import looks_at
 from selector.facts.view import View, reads
-from selector.knowledge import schema
-from selector.model.contact import ABOVE, BETWEEN, Side
-from selector.model.fact import TRIVIAL, Fact, Reading, all_of
+from selector.model.contact import ABOVE, Side
+from selector.model.fact import Fact, Reading
 from selector.model.quantity import Candidates
 
 

@@ -89,9 +89,7 @@ def _sorts(metal: str, coats: str) -> Iterator[Sort]:
 # --- rows ----------------------------------------------------------------------------------
 
 
-def judged(
-    view: View, place: str, upper: Sort, lower: Sort, salt: str, isolated: bool
-) -> Judged:
+def judged(view: View, place: str, upper: Sort, lower: Sort, salt: str, isolated: bool) -> Judged:
     """The worst row for two metals at a place; nobody has judged what has no row."""
     found: list[Judged] = []
     by_coat = False

@@ -599,9 +599,7 @@ class Pairing(Shape):
     place: Literal["on the sheet", "between parts", "earth joint", "above"]
     salt: Words
     isolated: Literal["listed inlay", "nothing", "either"]
-    judged: Literal[
-        "good", "good if dry", "good if sealed", "good if watched", "avoid", "bad"
-    ]
+    judged: Literal["good", "good if dry", "good if sealed", "good if watched", "avoid", "bad"]
     eaten: Literal["upper", "lower", "both", "nobody"]
     spares: Words = ()  # outermost coats, on either side, for which it does not count
     because: str

@@ -205,7 +205,8 @@ class _Loader(Faults):
             kinds = (*words["family"], "aluminium-zinc", *words["substance"])
             for key, known in (("upper", kinds), ("lower", kinds), ("spares", words["coating"])):
                 for word in getattr(row, key):
-                    self.known(document, (i, key), word, known, "word")
+                    kind = "coating" if key == "spares" else "family"
+                    self.known(document, (i, key), word, known, kind)
             for k, other in enumerate(row.dissent):
                 self.cited(
                     document, (i, "dissent", k), other.source, self.worth.get(other.source, "")

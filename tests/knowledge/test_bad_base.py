@@ -221,7 +221,7 @@ WRONG: list[tuple[str, str, str, str, str]] = [
         "upper: aluminium",
         "upper: aluminum",
         "`aluminum` is no family",
-        "`aluminium`?",
+        "`aluminium`, `aluminium-zinc`?",
     ),
     ("kb/trade/pairings.yaml", "salt: none", "salt: some", "`some` is no word", "none, present"),
     ("kb/trade/pairings.yaml", "on the sheet,", "on sheet,", "`place` is `on sheet`", "use one of"),

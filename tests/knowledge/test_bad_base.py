@@ -214,7 +214,7 @@ WRONG: list[tuple[str, str, str, str, str]] = [
         "source: csn-73-3610",
         "source: csn-73-3611",
         "no source `csn-73-3611`",
-        "`csn-73-3610`?",
+        "`csn-73-3610`, `csn-73-3610-substrates`?",
     ),
     (
         "kb/trade/pairings.yaml",

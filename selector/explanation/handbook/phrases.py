@@ -129,8 +129,10 @@ NOUNS = {
     "stack.clamp_slide": "the down-slope force on a clamp",
     "stack.clamp_together": "uplift and down-slope force on a clamp together",
     "stack.clamp_uplift": "the uplift on a clamp",
+    "stack.clip_paper": "the sum of all clamps above the share that a paper states",
     "stack.clip_places": "the place between two clips that carries the clamp",
     "stack.clip_share": "the share of the most loaded clip",
+    "stack.clip_sum": "the share of a paper and the sum of all clamps",
     "stack.clip_window": "the distance that the share of the clips asks for",
     "stack.cross": "a cross connector",
     "stack.drawn": "the layout",
@@ -155,6 +157,7 @@ NOUNS = {
     "stack.tightened": "the way a clamp was tightened",
     "stack.torque": "the torque that the set screws get",
     "stack.upper_rail": "an upper layer of rails",
+    "stack.wrench": "the torque wrench at hand, against the torque of the set screws",
 }
 # Whole sentences where noun and verb do not make one: path, then what is said of it; the words
 # of a list in the order of the alphabet.
@@ -261,6 +264,8 @@ SENTENCES = {
         "passes",
     ): "uplift and down-slope force on a clamp, added as shares of its record, are at most 1",
     ("stack.clamp_uplift", "passes"): "the uplift on a clamp is at most its record",
+    ("stack.clip_paper", "is perhaps"): "the sum of all clamps may lie above the paper's share",
+    ("stack.clip_paper", "is surely"): "the sum of all clamps lies above the paper's share",
     (
         "stack.clip_share",
         "passes",

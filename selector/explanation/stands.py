@@ -26,7 +26,7 @@ def stands_if(verdict: Verdict, vocabulary: Vocabulary, texts: Texts) -> list[Lo
     for atom, side in atoms:
         for path in atom.asks:
             limits.setdefault(path, set())
-            if atom.limit and len(atom.asks) == 1:
+            if atom.limit and len(atom.asks) == 1 and _answers(atom, path, vocabulary):
                 limits[path].add(_limit(atom, side, texts))
     for finding in verdict.findings:
         if finding.surely and finding.rule.word == Word.OBSERVE:
@@ -38,6 +38,17 @@ def stands_if(verdict: Verdict, vocabulary: Vocabulary, texts: Texts) -> list[Lo
                     limits.setdefault(asked, set())
     looks = [Look(vocabulary.ask(p), tuple(sorted(found))) for p, found in limits.items()]
     return sorted(looks, key=lambda look: (look.ask.effort, look.ask.path))
+
+
+def _answers(atom: Atom, path: str, vocabulary: Vocabulary) -> bool:
+    """Whether the limit is one of what is asked for: of a choice, words that it can be given."""
+    quantity = vocabulary.quantities.get(path)
+    if quantity is None or quantity.stacked or not quantity.words:
+        return True
+    rest = atom.limit
+    for word in sorted(quantity.words, key=len, reverse=True):  # a word may hold another
+        rest = rest.replace(word, "")
+    return not rest.replace(" or ", "")
 
 
 def _limit(atom: Atom, side: bool, texts: Texts) -> str:

@@ -15,10 +15,11 @@ from selector.inference.judge import Judge, Judgement, Stock, Subject
 from selector.inference.rank import rank
 from selector.inference.verdict import Verdict, verdict
 from selector.knowledge.base import Base, Part
+from selector.model.contact import Contact
 from selector.model.fact import Reading
 from selector.model.job import Array, Job, Observed, Plane, StackPlan
 from selector.model.quantity import Candidates, Unknown
-from selector.model.stack import ClampPlace, Contact, Core, Joint
+from selector.model.stack import ClampPlace, Core, Joint
 from selector.model.truth import Word
 
 Derived = dict[str, Reading]  # what subjects judged before derive
@@ -511,6 +512,8 @@ class Finder:
         inlay = part(core.inlay) if core.inlay else None
         contacts: list[Contact] = chain.sheet_contacts(clamp, insert, inlay)
         contacts += chain.part_contacts(self.desk.base, core, module_clamp, self.array.module)
+        if self.plan is not None:
+            contacts += chain.wire_contacts(self.desk.base, core, self.plan.bonding_wire)
         for contact in contacts:
             yield self.judge("contact", contact.id, contact=contact, clamp=clamp)
         for joint in chain.joints(core, module_clamp):

@@ -205,11 +205,21 @@ class _Loader(Faults):
             if row is None:
                 continue
             self.cited(document, (i,), row.source, row.status)
-            for key in ("upper", "lower"):
-                for family in getattr(row, key):
-                    self.known(document, (i, key), family, vocabulary.words["family"], "family")
+            words = vocabulary.words
+            kinds = (*words["family"], "aluminium-zinc", *words["substance"])
+            for key, known in (("upper", kinds), ("lower", kinds), ("spares", words["coating"])):
+                for word in getattr(row, key):
+                    kind = "coating" if key == "spares" else "family"
+                    self.known(document, (i, key), word, known, kind)
+            for k, other in enumerate(row.dissent):
+                self.cited(
+                    document, (i, "dissent", k), other.source, self.worth.get(other.source, "")
+                )
+                for word in other.of:
+                    at = (i, "dissent", k, "of")
+                    self.known(document, at, word, (*row.upper, *row.lower), "metal of this row")
             for word in row.salt:
-                self.known(document, (i, "salt"), word, vocabulary.words["presence"], "word")
+                self.known(document, (i, "salt"), word, words["salt"], "word")
             if row.id in found:
                 self.fault(document, (i, "id"), f"`{row.id}` is listed twice")
             found[row.id] = PairingRow(row, f"{document.file}:{document.line(i)}")

@@ -514,17 +514,28 @@ RECORD_KINDS: dict[str, type[RecordShape]] = {
 # --- trade -----------------------------------------------------------------------------
 
 
+class Dissent(Shape):
+    """What another source says of the pairs of a row, or of those with some of its metals."""
+
+    source: str
+    says: str
+    of: Words = ()  # metals of either side; empty: all of the row
+
+
 class Pairing(Shape):
-    """One judgement on two metal families that touch; silence is never a yes."""
+    """One judgement on two metals that meet; silence is never a yes."""
 
     id: str
     upper: Words
     lower: Words
-    place: Literal["on the sheet", "between parts"]
+    place: Literal["on the sheet", "between parts", "earth joint", "above"]
     salt: Words
     isolated: Literal["listed inlay", "nothing", "either"]
-    judged: Literal["good", "good if dry", "bad"]
+    judged: Literal["good", "good if dry", "good if sealed", "good if watched", "avoid", "bad"]
+    eaten: Literal["upper", "lower", "both", "nobody"]
+    spares: Words = ()  # outermost coats, on either side, for which it does not count
     because: str
+    dissent: tuple[Dissent, ...] = ()
     source: str
     status: Status
 

@@ -8,16 +8,10 @@ from pydantic import Field
 
 from selector.errors import Problem
 from selector.knowledge.faults import Faults
-from selector.knowledge.schema import LengthRange, Shape, Status, Torque, Words, check
+from selector.knowledge.pair_facts import Finish, PublishedPairs
+from selector.knowledge.pair_facts import TradeFact as TradeFact
+from selector.knowledge.schema import LengthRange, Torque, Words, check
 from selector.knowledge.yaml_reader import Document
-
-
-class TradeFact(Shape):
-    """What every fact has; `source` and `status` speak of the fact, not of the advice beside it."""
-
-    id: str
-    source: str
-    status: Status
 
 
 class LookAlike(TradeFact):
@@ -113,6 +107,8 @@ class TradeBook:
     seam_heights: tuple[Row[SeamHeight], ...] = ()
     metals: tuple[Row[MetalFacts], ...] = ()
     coatings: tuple[Row[CoatingFacts], ...] = ()
+    finishes: tuple[Row[Finish], ...] = ()
+    published_pairs: tuple[Row[PublishedPairs], ...] = ()
     clips: tuple[Row[ClipFacts], ...] = ()
     decks: tuple[Row[DeckFacts], ...] = ()
     tightening: tuple[Row[Tightening], ...] = ()
@@ -165,6 +161,8 @@ class TradeReader(Faults):
             seam_heights=tuple(self.rows("seam-heights", SeamHeight)),
             metals=tuple(self.rows("metals", MetalFacts)),
             coatings=tuple(self.rows("coatings", CoatingFacts)),
+            finishes=tuple(self.rows("finishes", Finish)),
+            published_pairs=tuple(self.rows("published-pairs", PublishedPairs)),
             clips=tuple(self.rows("clips", ClipFacts)),
             decks=tuple(self.rows("decks", DeckFacts)),
             tightening=tuple(self.rows("tightening", Tightening)),
@@ -209,6 +207,9 @@ class TradeReader(Faults):
         elif isinstance(row, MetalFacts):
             for word in row.taken_for:
                 self.known(document, (i, "taken_for"), word, self.words["metal"], "metal")
+        elif isinstance(row, Finish):
+            self.known(document, (i, "metal"), row.metal, self.words["metal"], "metal")
+            self.known(document, (i, "coating"), row.coating, self.words["coating"], "coating")
         if isinstance(row, MetalFacts | ClipFacts | DeckFacts):
             for number in row.numbers:
                 self.known(document, (i, "numbers"), number, self.numbers, "number of the trade")

@@ -10,6 +10,7 @@ from selector.explanation.handbook.kit_pages import kit_topics
 from selector.explanation.handbook.sentences import listed
 from selector.knowledge.base import Base
 from selector.knowledge.code_tables import code_sheets
+from selector.knowledge.pair_facts import PublishedPairs
 from selector.knowledge.trade import ClipFacts, LookAlike, Row, Tightening, TradeFact
 
 # Topic -> title and what it is about.
@@ -30,6 +31,14 @@ TITLES = {
     "coatings": (
         "Coatings and finishes",
         "What they look like, what hides below, and what matters when a clamp bites.",
+    ),
+    "finishes": (
+        "Metals and what lies on them",
+        "What `seamwright pair` takes for a metal. Paint may lie on each of them.",
+    ),
+    "published-pairs": (
+        "Published tables of pairs",
+        "Printed beside an answer, so that their dissent is seen. None of them decides.",
     ),
     "pairings": (
         "Metals that touch",
@@ -67,6 +76,10 @@ LABELS = {
     "shapes": "shapes",
     "shape": "shape",
     "effort": "effort, 1 to 5",
+    "called": "called",
+    "coating": "coating",
+    "grades": "grades",
+    "bears_in_mind": "bear in mind",
 }
 
 
@@ -124,9 +137,20 @@ def _block(row: Row[TradeFact]) -> Block:
     data = {key: getattr(shape, key) for key in type(shape).model_fields}
     numbers = data.pop("numbers", ())
     title, spent = _title(shape)
-    data = {k: v for k, v in data.items() if k in LABELS and k != spent and v is not None}
+    data = {k: v for k, v in data.items() if k in LABELS and k != spent and v not in (None, ())}
     fields = [(LABELS[k], _text(k, v)) for k, v in data.items()]
+    if isinstance(shape, PublishedPairs):
+        fields += _cells(shape)
     return Block(shape.id, title, tuple(fields), numbers, shape.source, shape.status, row.origin)
+
+
+def _cells(table: PublishedPairs) -> Iterator[tuple[str, str]]:
+    """The table in words: its signs, its columns, and each row with the other metals."""
+    yield "signs", "; ".join(f"{sign} {means.says}" for sign, means in table.signs.items())
+    if "" not in table.columns:
+        yield "order of the signs", listed(tuple(table.columns))
+    for one, row in table.cells.items():
+        yield one, "; ".join(f"{other} {' '.join(cell)}" for other, cell in row.items())
 
 
 def _title(shape: TradeFact) -> tuple[str, str]:
@@ -135,6 +159,8 @@ def _title(shape: TradeFact) -> tuple[str, str]:
         return " or ".join(shape.shapes), "shapes"
     if isinstance(shape, Tightening):
         return shape.says, "says"
+    if isinstance(shape, PublishedPairs):
+        return shape.title, "title"
     if isinstance(shape, ClipFacts):
         return shape.text, "text"
     return shape.id.replace("-", " ").replace("_", " "), ""

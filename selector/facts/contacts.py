@@ -1,10 +1,10 @@
-"""Contacts: two metals that touch, and what the list of pairings says of them."""
+"""Contacts: two metals that touch or drip, and what the list of pairings says of them."""
 
 from selector.facts.parts import family_of
 from selector.facts.split import looks_at
 from selector.facts.view import View, reads
 from selector.knowledge import schema
-from selector.knowledge.base import Part
+from selector.model.contact import ABOVE, BETWEEN, Side
 from selector.model.fact import TRIVIAL, Fact, Reading, all_of
 from selector.model.quantity import Candidates
 
@@ -19,30 +19,26 @@ def contact_place(view: View) -> Reading:
     return Reading(Candidates(frozenset({contact.place})), (frozenset({fact}),), "contact.place")
 
 
-def _side(view: View, path: str, side: str) -> Reading:
+def _side(view: View, path: str, side: Side) -> Reading:
     """Family of one side of a contact; a part without metal cannot be judged."""
-    if side == "sheet":
+    if side.role == "sheet" and side.metal is None:
         reading = view.read("plane.sheet.family")
         return Reading(reading.value, reading.because, path, reading.entity, reading.asks)
-    part, piece, metal = _piece(view, side)
-    if metal is None:
-        return view.unknown(path, "not in the catalogue", part.id)
-    family = family_of(metal.metal, " on ".join(metal.coating))
-    shown = f"{part.handle}{' ' + piece if piece else ''} is {metal.text}"
-    fact = view.part_fact(part, path, shown, "metal")
-    return view.known(path, Candidates(frozenset({family})), fact, entity=part.id)
+    if side.metal is None:
+        return view.unknown(path, "not in the catalogue", side.part)
+    family = family_of(side.metal, " on ".join(side.coating))
+    return _of_side(view, path, side, family, f"is {side.metal_text}")
 
 
-def _piece(view: View, side: str) -> tuple[Part, str, schema.MetalWords | None]:
-    """Part of one side, the piece of it that touches, and its metal."""
-    part_id, _, piece = side.partition(":")
-    part = view.part(part_id)
-    metal = part.shape.metal
-    if piece == "screw" and isinstance(part.shape, schema.Clamp):
-        metal = part.shape.set_screw.metal
-    if piece == "frame" and isinstance(part.shape, schema.Module):
-        metal = part.shape.frame_metal
-    return part, piece, metal
+def _of_side(view: View, path: str, side: Side, found: str, says: str) -> Reading:
+    """What one side says of itself, from its catalogue or from whoever asks."""
+    value = Candidates(frozenset({found}))
+    if not side.part:
+        fact = Fact(path, side.name, f"{side.role} {says}", "", "asked")
+        return view.known(path, value, fact, entity=side.name)
+    part = view.part(side.part)
+    shown = f"{part.handle}{' ' + side.piece if side.piece else ''} {says}"
+    return view.known(path, value, view.part_fact(part, path, shown, "metal"), entity=part.id)
 
 
 @reads("contact.grade", "choice")
@@ -52,12 +48,10 @@ def contact_grade(view: View) -> Reading:
     contact = view.binding.contact
     if contact is None:
         return view.unknown(path, "not asked")
-    part, piece, metal = _piece(view, contact.upper)
-    if metal is None or metal.grade == "unknown":
-        return view.unknown(path, "not in the catalogue", part.id)
-    shown = f"{part.handle}{' ' + piece if piece else ''} is of grade {metal.grade}"
-    fact = view.part_fact(part, path, shown, "metal")
-    return view.known(path, Candidates(frozenset({metal.grade})), fact, entity=part.id)
+    side = contact.upper
+    if side.metal is None or side.grade == "unknown":
+        return view.unknown(path, "not in the catalogue", side.part)
+    return _of_side(view, path, side, side.grade, f"is of grade {side.grade}")
 
 
 @reads("contact.upper", "choice")
@@ -78,6 +72,27 @@ def contact_lower(view: View) -> Reading:
     return _side(view, "contact.lower", contact.lower)
 
 
+@reads("contact.water", "choice")
+def contact_water(view: View) -> Reading:
+    """What the water that reaches the contact has run over; nothing above is `none`."""
+    path, contact = "contact.water", view.binding.contact
+    if contact is None:
+        return view.unknown(path, "not asked")
+    above = "contact.upper" if contact.place == ABOVE else "site.run_off_from_above"
+    found = view.read(above)
+    return Reading(found.value, found.because, path, found.entity, found.open_paths)
+
+
+@reads("contact.below", "choice")
+def contact_below(view: View) -> Reading:
+    """Metal family that water from above reaches here; the sheet is judged by itself."""
+    path, contact = "contact.below", view.binding.contact
+    if contact is None:
+        return view.unknown(path, "not asked")
+    found = view.read("contact.lower" if contact.place == ABOVE else "contact.upper")
+    return Reading(found.value, found.because, path, found.entity, found.open_paths)
+
+
 @reads("contact.inlay", "choice")
 def contact_inlay(view: View) -> Reading:
     """What isolates the contact: nothing, or an inlay listed for this clamp, or another thing."""
@@ -85,13 +100,8 @@ def contact_inlay(view: View) -> Reading:
     contact = view.binding.contact
     if contact is None:
         return view.unknown(path, "not asked")
-    word = "none"
-    if contact.inlay is not None:
-        clamp = view.part(contact.upper.partition(":")[0])
-        listed = view.part(contact.inlay).is_listed_for(clamp)
-        word = "listed" if listed else "not listed"
     fact = view.slot_fact("inlay", contact.inlay)
-    return view.known(path, Candidates(frozenset({word})), fact)
+    return view.known(path, Candidates(frozenset({contact.isolation})), fact)
 
 
 @reads("contact.pairing", "choice")
@@ -156,9 +166,10 @@ def _pairing(
 
 def _pair_fits(row: schema.Pairing, a: str, b: str) -> bool:
     straight = a in row.upper and b in row.lower
-    turned = row.place == "between parts" and a in row.lower and b in row.upper
+    turned = row.place == BETWEEN and a in row.lower and b in row.upper
     return straight or turned
 
 
+looks_at("contact.below", "plane.sheet.metal", "plane.sheet.coating")
 looks_at("contact.lower", "plane.sheet.metal", "plane.sheet.coating")
 looks_at("contact.pairing", "plane.sheet.metal", "plane.sheet.coating")

@@ -6,11 +6,12 @@ from typing import Any, TypeVar
 
 from selector.facts.memo import Kept, Memo
 from selector.knowledge.base import Base, Part
+from selector.model.contact import Contact
 from selector.model.fact import NO_REASON, TRIVIAL, Cover, Fact, Reading, Reasons
 from selector.model.job import Array, Job, Observed, Plane, StackPlan, Stated, Worked
 from selector.model.quantity import Candidates, Unknown, Value
 from selector.model.rule import SUBJECTS, Quantity
-from selector.model.stack import ClampPlace, Contact, Core, Joint
+from selector.model.stack import ClampPlace, Core, Joint
 
 Result = TypeVar("Result")
 Reader = Callable[["View"], Reading]

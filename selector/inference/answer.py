@@ -15,10 +15,11 @@ from selector.inference.judge import Judge, Judgement, Stock, Subject
 from selector.inference.rank import rank
 from selector.inference.verdict import Verdict, verdict
 from selector.knowledge.base import Base, Part
+from selector.model.contact import Contact
 from selector.model.fact import Reading
 from selector.model.job import Array, Job, Observed, Plane, StackPlan
 from selector.model.quantity import Candidates, Unknown
-from selector.model.stack import ClampPlace, Contact, Core, Joint
+from selector.model.stack import ClampPlace, Core, Joint
 from selector.model.truth import Word
 
 Derived = dict[str, Reading]  # what subjects judged before derive

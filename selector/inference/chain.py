@@ -4,7 +4,8 @@ import itertools
 
 from selector.knowledge import schema
 from selector.knowledge.base import Base, Part
-from selector.model.stack import Contact, Core, Joint
+from selector.model.contact import BETWEEN, ON_SHEET, Contact, Side
+from selector.model.stack import Core, Joint
 
 
 def carriers(core: Core) -> list[str]:
@@ -25,33 +26,64 @@ def joints(core: Core, module_clamp: str | None) -> list[Joint]:
     return found
 
 
+SHEET = Side("sheet")
+ROLE_OF = {  # slot -> role of a part where another one touches it
+    "clamp": "body",
+    "insert": "insert",
+    "adapter": "adapter",
+    "bolts": "bolt",
+    "rail": "rail",
+    "cross": "cross connector",
+    "frame": "frame",
+    "module_clamp": "module clamp",
+    "module": "module frame",
+}
+
+
+def side(part: Part, role: str = "") -> Side:
+    """A part as one side of a contact; its set screw and its frame are metals of their own."""
+    role = role or ROLE_OF[part.slot]
+    shape, point = part.shape, ""
+    metal = shape.metal
+    if role == "set screw" and isinstance(shape, schema.Clamp):
+        metal, point = shape.set_screw.metal, shape.set_screw.tip
+    if role == "module frame" and isinstance(shape, schema.Module):
+        metal = shape.frame_metal
+    if metal is None:
+        return Side(role, part=part.id)
+    return Side(role, metal.metal, metal.coating, metal.grade, point, part.id)
+
+
 def sheet_contacts(clamp: Part, insert: Part | None, inlay: Part | None) -> list[Contact]:
     """What touches the sheet: jaw, set screw, and an insert of metal."""
-    between = None if inlay is None else inlay.id
+    between, isolation = None, "none"
+    if inlay is not None:
+        between = inlay.id
+        isolation = "listed" if inlay.is_listed_for(clamp) else "not listed"
     found = [
-        Contact("on the sheet", clamp.id, "sheet", between),
-        Contact("on the sheet", f"{clamp.id}:screw", "sheet", between),
+        Contact(ON_SHEET, side(clamp, role), SHEET, between, isolation)
+        for role in ("jaw", "set screw")
     ]
     if insert is not None and insert.shape.metal is not None:
-        found.append(Contact("on the sheet", insert.id, "sheet"))
+        found.append(Contact(ON_SHEET, side(insert), SHEET))
     return found
 
 
 def part_contacts(base: Base, core: Core, module_clamp: str | None, module: str) -> list[Contact]:
     """Metals that touch inside the stack, once each."""
 
-    def part(part_id: str) -> Part:
-        return base.catalogues[part_id.partition("/")[0]].parts[part_id]
+    def of(part_id: str, role: str = "") -> Side:
+        return side(base.part(part_id), role)
 
-    pairs: list[tuple[str, str]] = [(f"{core.clamp}:screw", core.clamp)]
+    pairs: list[tuple[Side, Side]] = [(of(core.clamp, "set screw"), of(core.clamp))]
     for joint in joints(core, module_clamp):
         if joint.bolts is not None:
-            pairs += [(joint.bolts, joint.lower), (joint.upper, joint.bolts)]
-        pairs.append((joint.upper, joint.lower))
-    frame = f"{module}:frame"
-    pairs.append((frame, carriers(core)[-1]))
+            pairs += [(of(joint.bolts), of(joint.lower)), (of(joint.upper), of(joint.bolts))]
+        pairs.append((of(joint.upper), of(joint.lower)))
+    frame = of(module)
+    pairs.append((frame, of(carriers(core)[-1])))
     if module_clamp is not None:
-        pairs.append((module_clamp, frame))
-    if isinstance(part(module).shape, schema.Module):
-        return [Contact("between parts", a, b) for a, b in dict.fromkeys(pairs)]
+        pairs.append((of(module_clamp), frame))
+    if isinstance(base.part(module).shape, schema.Module):
+        return [Contact(BETWEEN, a, b) for a, b in dict.fromkeys(pairs)]
     return []

@@ -15,9 +15,8 @@ import networkx as nx
 from selector.inference import chain
 from selector.inference.answer import Desk, Option
 from selector.inference.verdict import Finding
-from selector.knowledge.base import Base
+from selector.model.contact import Contact, Side
 from selector.model.job import Array
-from selector.model.stack import Contact
 
 ROOF, MODULE = "roof", "module"
 
@@ -76,18 +75,11 @@ def column(desk: Desk, option: Option, array: Array, findings: Iterable[Finding]
     return _Stack(desk, option, array).column(findings)
 
 
-def metal_of(base: Base, side: str) -> str:
-    """Metal of a part, or of its set screw or frame, in a word; empty where it has none."""
-    part_id, _, piece = side.partition(":")
-    shape: object = base.part(part_id).shape
-    if piece == "screw":
-        shape = getattr(shape, "set_screw", None)
-    words = getattr(shape, "frame_metal" if piece == "frame" else "metal", None)
-    if words is None:
+def told(side: Side) -> str:
+    """Metal of one side of a contact in a word; empty where it has none."""
+    if side.metal is None:
         return ""
-    coating = getattr(words, "coating", None)
-    coated = [c for c in ((coating,) if isinstance(coating, str) else coating or ()) if c != "none"]
-    return " ".join([words.metal, *(f"({c})" for c in coated)])
+    return " ".join([side.metal, *(f"({c})" for c in side.coating if c != "none")])
 
 
 class _Stack:
@@ -128,7 +120,7 @@ class _Stack:
             shape = self.ground.read("plane.seam.shape").value
             return Box(ROOF, "roof", str(shape), self.sheet, broken)
         part = self.base.part(self.parts[node])
-        metal = metal_of(self.base, f"{part.id}:frame" if node == MODULE else part.id)
+        metal = told(chain.side(part))
         return Box(node, part.slot.replace("_", " "), part.handle, metal, broken)
 
     @property
@@ -170,10 +162,8 @@ class _Stack:
             contact = judgement.view.binding.contact
             if contact is None or self.ends(contact) != edge:
                 continue
-            upper = metal_of(self.base, contact.upper)
-            on_sheet = contact.lower == "sheet"
-            lower = self.sheet if on_sheet else metal_of(self.base, contact.lower)
-            yield Touch(upper, lower, contact.upper.endswith(":screw"))
+            lower = self.sheet if contact.lower.role == "sheet" else told(contact.lower)
+            yield Touch(told(contact.upper), lower, contact.upper.role == "set screw")
 
     # --- what is broken ------------------------------------------------------------------
 
@@ -189,8 +179,8 @@ class _Stack:
 
     def ends(self, contact: Contact) -> tuple[str, str] | None:
         """The edge in which two metals touch; None where both are inside one part."""
-        upper, lower = (side.partition(":")[0] for side in (contact.upper, contact.lower))
-        if lower == "sheet":
+        upper, lower = contact.upper.part, contact.lower.part
+        if contact.lower.role == "sheet":
             return ROOF, self.option.core.clamp
         if upper == self.array.module:  # the frame also lies on what carries it
             *_, low, high = self.parts

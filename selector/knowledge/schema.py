@@ -594,7 +594,7 @@ class Pairing(Shape):
     id: str
     upper: Words
     lower: Words
-    place: Literal["on the sheet", "between parts"]
+    place: Literal["on the sheet", "between parts", "above"]
     salt: Words
     isolated: Literal["listed inlay", "nothing", "either"]
     judged: Literal["good", "good if dry", "bad"]

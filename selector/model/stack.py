@@ -1,4 +1,4 @@
-"""Stacks and their parts of speech: joints, contacts, places. Ids only; parts live in the base."""
+"""Stacks and their parts of speech: joints and places. Ids only; parts live in the base."""
 
 from dataclasses import dataclass
 
@@ -42,27 +42,6 @@ class Joint:
         """Handles from below."""
         handles = [p.partition("/")[2] for p in (self.lower, self.bolts, self.upper) if p]
         return " + ".join(handles)
-
-
-@dataclass(frozen=True, order=True)
-class Contact:
-    """Two metals that touch; `lower` is a part or the sheet, the inlay lies between."""
-
-    place: str  # on the sheet | between parts
-    upper: str  # part id, or part id with `:screw` or `:frame`
-    lower: str  # the same, or `sheet`
-    inlay: str | None = None
-
-    @property
-    def id(self) -> str:
-        """Both sides in words."""
-        between = f" with {self.inlay.partition('/')[2]} between" if self.inlay else ""
-        return f"{_handle(self.upper)} on {_handle(self.lower)}{between}"
-
-
-def _handle(side: str) -> str:
-    handle = side.partition("/")[2] or side
-    return handle.replace(":screw", " (set screw)").replace(":frame", " (module frame)")
 
 
 @dataclass(frozen=True, order=True)

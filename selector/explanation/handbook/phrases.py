@@ -31,6 +31,8 @@ NOUNS = {
     "contact.pairing": "the judgement on the two metals",
     "contact.place": "the place of the contact",
     "contact.upper": "the metal above",
+    "contact.water": "the water from above",
+    "contact.below": "the metal that it reaches",
     "contact.wire": "the wire above",
     "joint.along": "the force along the seam",
     "joint.bolted": "a bolt in the joint",

@@ -44,7 +44,7 @@ def _metal(texts: Texts, base: Base, typed: str) -> tuple[str, str]:
     made |= {
         n: (r.shape.metal, r.shape.coating) for r in base.trade.finishes for n in r.shape.called
     }
-    words = _words(texts, metals, typed) or _words(texts, made, typed)
+    words = words_meant(texts, metals, typed) or words_meant(texts, made, typed)
     meant = {made[word] for word in words}
     if len(meant) > 1:
         raise WrongError("typed.fits", given=units.shorten(typed), names=Words(tuple(words)))
@@ -56,7 +56,7 @@ def _metal(texts: Texts, base: Base, typed: str) -> tuple[str, str]:
 
 def _coat(texts: Texts, base: Base, typed: str) -> str:
     known = base.vocabulary.words["coating"]
-    words = _words(texts, known, typed)
+    words = words_meant(texts, known, typed)
     if len(words) > 1:
         raise WrongError("typed.fits", given=units.shorten(typed), names=Words(tuple(words)))
     if not words:
@@ -105,7 +105,7 @@ def _plain(finish: Finish) -> str:
     return finish.metal if finish.coating == NONE else f"{finish.metal}+{finish.coating}"
 
 
-def _words(texts: Texts, known: Iterable[str], typed: str) -> list[str]:
+def words_meant(texts: Texts, known: Iterable[str], typed: str) -> list[str]:
     """Words that are meant: the one that is there whole, or all that start so."""
     words = list(known)
     given = in_english(texts, words, typed).lower()

@@ -1,0 +1,149 @@
+"""Two plain metals, judged as a contact of a stack is: alone, and by the same rules."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from selector.facts.view import Binding
+from selector.inference.judge import Judge, Judgement, Subject
+from selector.inference.verdict import Finding, Verdict, verdict
+from selector.knowledge.schema import MetalWords
+from selector.model.contact import ABOVE, BETWEEN, ON_SHEET, Contact, Side
+from selector.model.job import Job, Observed, Request
+from selector.model.truth import Word
+
+ROLES = {ON_SHEET: ("part", "sheet"), BETWEEN: ("part", "part"), ABOVE: ("flashing", "sheet")}
+Site = dict[str, Observed]
+
+
+@dataclass(frozen=True)
+class Paired:
+    """A contact with what its air says, judged."""
+
+    contact: Contact
+    site: Site
+    judgement: Judgement
+    verdict: Verdict  # of the contact
+    air: Verdict  # of the site alone
+    word: Word
+
+    @property
+    def findings(self) -> list[Finding]:
+        """Rules with a word that fire or may fire, of the contact and of its air."""
+        around = (f for f in self.air.findings if f.rule.aspect == "joins")
+        found = [*self.verdict.findings, *around]
+        return sorted(found, key=lambda f: (-(f.rule.word or Word.ALLOWED), not f.surely))
+
+    @property
+    def deciding(self) -> list[Finding]:
+        """Rules that surely give the word."""
+        return [f for f in self.findings if f.surely and f.rule.word == self.word]
+
+
+@dataclass(frozen=True)
+class Turned:
+    """The same metals at another place or the other way round, with the word there."""
+
+    contact: Contact
+    word: Word
+
+
+@dataclass(frozen=True)
+class Instead:
+    """One thing changed, and the word that comes of it."""
+
+    kind: str  # inlay | upper | lower
+    metal: MetalWords | None
+    paired: Paired
+
+
+@dataclass(frozen=True)
+class Matrix:
+    """Every metal of a list as the upper side of every other, in one air."""
+
+    place: str
+    metals: tuple[MetalWords, ...]
+    site: Site
+    cells: tuple[tuple[Paired, ...], ...]  # row: upper side, column: lower side
+
+
+def of_metal(role: str, metal: MetalWords) -> Side:
+    """A plain metal as one side of a contact."""
+    return Side(role, metal.metal, metal.coating, metal.grade)
+
+
+def touching(place: str, upper: MetalWords, lower: MetalWords) -> Contact:
+    """Two plain metals at a place, each in the role that it usually has there."""
+    first, second = ROLES[place]
+    return Contact(place, of_metal(first, upper), of_metal(second, lower))
+
+
+def judge_pair(judge: Judge, contact: Contact, site: Site) -> Paired:
+    """One contact in one air."""
+    job = _job(site)
+    around = judge.judge(Subject("job", "air", Binding()), job)
+    binding = Binding(contact=contact)
+    judged = judge.judge(Subject("contact", contact.id, binding), job, judge.derived(around))
+    found, air = verdict([judged]), verdict([around])
+    word = max(found.word, air.aspects["joins"])
+    return Paired(contact, site, judged, found, air, word)
+
+
+def _job(site: Site) -> Job:
+    """A job that says nothing but what is known of the air."""
+    return Job(
+        id="pair",
+        file="",
+        as_of="",
+        catalogues=(),
+        request=Request("judge"),
+        people={},
+        papers={},
+        site=site,
+        planes={},
+        arrays={},
+        stacks={},
+        chosen=None,
+        raw={},
+    )
+
+
+def elsewhere(judge: Judge, paired: Paired) -> Iterator[Turned]:
+    """The words of the same metals at the other places, and the other way round."""
+    upper, lower = (_words(side) for side in (paired.contact.upper, paired.contact.lower))
+    for place in ROLES:
+        for first, second in dict.fromkeys(((upper, lower), (lower, upper))):
+            contact = touching(place, first, second)
+            here = place == paired.contact.place and first == upper
+            symmetric = place == BETWEEN and first != upper
+            if not (here or symmetric):
+                yield Turned(contact, judge_pair(judge, contact, paired.site).word)
+
+
+def instead(judge: Judge, paired: Paired, metals: Iterable[MetalWords]) -> list[Instead]:
+    """Single changes after which the word is a yes: an inlay between, or one metal of a list."""
+    contact = paired.contact
+    tried: list[tuple[str, MetalWords | None, Contact]] = []
+    if contact.place != ABOVE and contact.isolation != "listed":
+        tried.append(("inlay", None, replace(contact, isolation="listed", bridge="none")))
+    for metal in metals:
+        for kind in ("upper", "lower"):
+            side: Side = getattr(contact, kind)
+            if _words(side) != metal:
+                new = replace(side, metal=metal.metal, coating=metal.coating, grade=metal.grade)
+                tried.append((kind, metal, replace(contact, **{kind: new})))
+    judged = (Instead(kind, metal, judge_pair(judge, c, paired.site)) for kind, metal, c in tried)
+    return sorted((i for i in judged if i.paired.word.is_yes), key=lambda i: i.paired.word)
+
+
+def matrix(judge: Judge, place: str, metals: Iterable[MetalWords], site: Site) -> Matrix:
+    """All pairs of a list of metals."""
+    listed = tuple(metals)
+    cells = tuple(
+        tuple(judge_pair(judge, touching(place, upper, lower), site) for lower in listed)
+        for upper in listed
+    )
+    return Matrix(place, listed, site, cells)
+
+
+def _words(side: Side) -> MetalWords:
+    return MetalWords(metal=side.metal or "", coating=side.coating, grade=side.grade)

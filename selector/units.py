@@ -44,6 +44,12 @@ UNITS: Final[dict[str, tuple[str, Decimal]]] = {
     "um/m/K": ("expansion", Decimal(1_000)),
     "%": ("share", Decimal(10_000)),
     "a": ("time", Decimal(1)),
+    "mV": ("potential", Decimal(1)),
+    "V": ("potential", Decimal(1_000)),
+    "um/a": ("loss of thickness", Decimal(1_000)),
+    "g/m2/a": ("loss of mass", Decimal(1_000)),
+    "ug/m3": ("content", Decimal(1)),
+    "kg/m3": ("density", Decimal(1)),
 }
 SHOWN: Final[dict[str, str]] = {
     "force": "kN",
@@ -63,6 +69,11 @@ SHOWN: Final[dict[str, str]] = {
     "expansion": "um/m/K",
     "share": "%",
     "time": "a",
+    "potential": "V",
+    "loss of thickness": "um/a",
+    "loss of mass": "g/m2/a",
+    "content": "ug/m3",
+    "density": "kg/m3",
     "count": "",
 }
 DIMENSIONS: Final = frozenset(d for d, _ in UNITS.values()) | {"count"}

@@ -37,6 +37,10 @@ PINT = {
     "mm4": "millimeter ** 4",
     "cm4": "centimeter ** 4",
     "K": "kelvin",
+    "um/a": "micrometer / year",
+    "g/m2/a": "gram / meter ** 2 / year",
+    "ug/m3": "microgram / meter ** 3",
+    "kg/m3": "kilogram / meter ** 3",
 }
 
 

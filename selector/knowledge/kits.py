@@ -13,7 +13,8 @@ from selector.knowledge.base import Vocabulary
 from selector.knowledge.faults import Faults
 from selector.knowledge.schema import Count, TradeNumber, check, number
 from selector.knowledge.texts import holes
-from selector.knowledge.trade import Cited, TradeFact
+from selector.knowledge.trade import Cited
+from selector.knowledge.trade_fact import TradeFact
 from selector.knowledge.yaml_reader import Document
 from selector.model.kit import HOLES, SPARED, KitBook, KitItem, Spare
 from selector.model.rule import Condition, Group

@@ -5,19 +5,12 @@ from typing import Annotated
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from selector.knowledge.schema import MetalWords, Shape, Status, Words
+from selector.knowledge.schema import MetalWords, Shape, Words
+from selector.knowledge.trade_fact import TradeFact
 
 VERDICTS = ("allowed", "conditional", "forbidden")
 AIR = ("clean", "salt", "sulphur", "salt and sulphur")  # what a column of a table may count for
 UNKNOWN = "unknown"
-
-
-class TradeFact(Shape):
-    """What every fact has; `source` and `status` speak of the fact, not of the advice beside it."""
-
-    id: str
-    source: str
-    status: Status
 
 
 def metal_phrase(text: str) -> MetalWords:

@@ -50,7 +50,9 @@ def _date(value: object) -> str:
     raise ValueError(f"expected a date such as 2031-03-14, given `{units.shorten(value)}`")
 
 
-def _window(dimension: str) -> Callable[[object], Window]:
+def window(dimension: str) -> Callable[[object], Window]:
+    """Reader of a closed range of this dimension; ValueError says what is wrong."""
+
     def read(value: object) -> Window:
         return Window(dimension, *units.parse_window(value, dimension))
 
@@ -68,7 +70,7 @@ Torque = Annotated[int, BeforeValidator(number("torque"))]
 Angle = Annotated[int, BeforeValidator(number("angle"))]
 Mass = Annotated[int, BeforeValidator(number("mass"))]
 LineMass = Annotated[int, BeforeValidator(number("line mass"))]
-LengthRange = Annotated[Window, BeforeValidator(_window("length"))]
+LengthRange = Annotated[Window, BeforeValidator(window("length"))]
 Date = Annotated[str, BeforeValidator(_date)]
 Count = Annotated[int, Field(strict=True, ge=1)]
 Words = Annotated[tuple[str, ...], BeforeValidator(_one_or_more)]

@@ -2,15 +2,16 @@
 
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
-from typing import Generic, Literal, TypeVar
+from typing import Any, Generic, Literal, TypeVar
 
 from pydantic import Field
 
 from selector.errors import Problem
+from selector.knowledge import bolting, corrosion
 from selector.knowledge.faults import Faults
 from selector.knowledge.pair_facts import Finish, PublishedPairs
-from selector.knowledge.pair_facts import TradeFact as TradeFact
 from selector.knowledge.schema import LengthRange, Torque, Words, check
+from selector.knowledge.trade_fact import TradeFact
 from selector.knowledge.yaml_reader import Document
 
 
@@ -107,13 +108,26 @@ class TradeBook:
     seam_heights: tuple[Row[SeamHeight], ...] = ()
     metals: tuple[Row[MetalFacts], ...] = ()
     coatings: tuple[Row[CoatingFacts], ...] = ()
-    finishes: tuple[Row[Finish], ...] = ()
-    published_pairs: tuple[Row[PublishedPairs], ...] = ()
     clips: tuple[Row[ClipFacts], ...] = ()
     decks: tuple[Row[DeckFacts], ...] = ()
     tightening: tuple[Row[Tightening], ...] = ()
     tools: tuple[Row[Tool], ...] = ()
     site_effort: tuple[Row[SiteEffort], ...] = ()
+    sea_potentials: tuple[Row[corrosion.SeaPotential], ...] = ()
+    anodic_index: tuple[Row[corrosion.IndexGroup], ...] = ()
+    environments: tuple[Row[corrosion.Environment], ...] = ()
+    air_signs: tuple[Row[corrosion.AirSign], ...] = ()
+    loss_over_years: tuple[Row[corrosion.LossOverYears], ...] = ()
+    stainless_exposure: tuple[Row[corrosion.ExposureFactor], ...] = ()
+    stainless_classes: tuple[Row[corrosion.StainlessClass], ...] = ()
+    rubbers: tuple[Row[corrosion.Rubber], ...] = ()
+    screw_points: tuple[Row[bolting.ScrewPoint], ...] = ()
+    friction: tuple[Row[bolting.Friction], ...] = ()
+    bolt_classes: tuple[Row[bolting.BoltClass], ...] = ()
+    threads: tuple[Row[bolting.Thread], ...] = ()
+    torque_tables: tuple[Row[bolting.TorqueTable], ...] = ()
+    finishes: tuple[Row[Finish], ...] = ()
+    published_pairs: tuple[Row[PublishedPairs], ...] = ()
 
     def effort(self, kind: str) -> SiteEffort:
         """What one of MOVES costs on the roof."""
@@ -134,6 +148,33 @@ MOVES = (
 )
 # Which words of the vocabulary a topic must describe, one row a word; `none` needs no words.
 WHOLE = {"metals": "metal", "coatings": "coating", "decks": "deck"}
+# Each file of facts and the shape of its rows, in the order of the handbook.
+MODELS: dict[str, type[TradeFact]] = {
+    "look-alikes": LookAlike,
+    "seam-heights": SeamHeight,
+    "metals": MetalFacts,
+    "coatings": CoatingFacts,
+    "clips": ClipFacts,
+    "decks": DeckFacts,
+    "tightening": Tightening,
+    "tools": Tool,
+    "site-effort": SiteEffort,
+    "sea-potentials": corrosion.SeaPotential,
+    "anodic-index": corrosion.IndexGroup,
+    "environments": corrosion.Environment,
+    "air-signs": corrosion.AirSign,
+    "loss-over-years": corrosion.LossOverYears,
+    "stainless-exposure": corrosion.ExposureFactor,
+    "stainless-classes": corrosion.StainlessClass,
+    "rubbers": corrosion.Rubber,
+    "screw-points": bolting.ScrewPoint,
+    "friction": bolting.Friction,
+    "bolt-classes": bolting.BoltClass,
+    "threads": bolting.Thread,
+    "torque-tables": bolting.TorqueTable,
+    "finishes": Finish,
+    "published-pairs": PublishedPairs,
+}
 Cited = Callable[[Document, tuple[object, ...], str, str], None]
 
 
@@ -150,25 +191,14 @@ class TradeReader(Faults):
         super().__init__(documents, problems)
         self.words = words
         self.cited = cited
-        listed = documents.get("kb/trade/numbers.yaml")
-        rows = listed.data if listed is not None and isinstance(listed.data, list) else []
-        self.numbers = tuple(str(row.get("id")) for row in rows if isinstance(row, dict))
 
     def book(self, tools: Collection[str]) -> TradeBook:
         """All facts; `tools` are those that some question names."""
-        book = TradeBook(
-            look_alikes=tuple(self.rows("look-alikes", LookAlike)),
-            seam_heights=tuple(self.rows("seam-heights", SeamHeight)),
-            metals=tuple(self.rows("metals", MetalFacts)),
-            coatings=tuple(self.rows("coatings", CoatingFacts)),
-            finishes=tuple(self.rows("finishes", Finish)),
-            published_pairs=tuple(self.rows("published-pairs", PublishedPairs)),
-            clips=tuple(self.rows("clips", ClipFacts)),
-            decks=tuple(self.rows("decks", DeckFacts)),
-            tightening=tuple(self.rows("tightening", Tightening)),
-            tools=tuple(self.rows("tools", Tool)),
-            site_effort=tuple(self.rows("site-effort", SiteEffort)),
-        )
+        found: dict[str, Any] = {
+            topic.replace("-", "_"): tuple(self.rows(topic, model))
+            for topic, model in MODELS.items()
+        }
+        book = TradeBook(**found)
         for topic, words in WHOLE.items():
             self.whole(topic, self.words[words], book.topics[topic], strict=True)
         self.whole("tools", sorted(tools), book.tools, strict=False)
@@ -197,22 +227,54 @@ class TradeReader(Faults):
 
     def names(self, document: Document, i: int, row: TradeFact) -> None:
         """A fault for every name in a row that nothing has."""
+        words = self.words
         if isinstance(row, LookAlike):
-            for word in row.shapes:
-                self.known(document, (i, "shapes"), word, self.words["shape"], "shape")
+            self.all_known(document, (i, "shapes"), row.shapes, words["shape"], "shape")
         elif isinstance(row, SeamHeight):
-            self.known(document, (i, "shape"), row.shape, self.words["shape"], "shape")
+            self.known(document, (i, "shape"), row.shape, words["shape"], "shape")
         elif isinstance(row, ClipFacts):
-            self.known(document, (i, "clip"), row.clip, self.words["clip"], "clip")
+            self.known(document, (i, "clip"), row.clip, words["clip"], "clip")
         elif isinstance(row, MetalFacts):
-            for word in row.taken_for:
-                self.known(document, (i, "taken_for"), word, self.words["metal"], "metal")
+            self.all_known(document, (i, "taken_for"), row.taken_for, words["metal"], "metal")
         elif isinstance(row, Finish):
-            self.known(document, (i, "metal"), row.metal, self.words["metal"], "metal")
-            self.known(document, (i, "coating"), row.coating, self.words["coating"], "coating")
+            self.known(document, (i, "metal"), row.metal, words["metal"], "metal")
+            self.known(document, (i, "coating"), row.coating, words["coating"], "coating")
+        elif isinstance(row, corrosion.SeaPotential):
+            self.known(document, (i, "metal"), row.metal, (*words["metal"], "other"), "metal")
+        elif isinstance(row, corrosion.IndexGroup):
+            self.all_known(document, (i, "families"), row.families, words["family"], "family")
+        elif isinstance(row, corrosion.LossOverYears):
+            self.known(document, (i, "id"), row.id, words["metal"], "metal")
+        elif isinstance(row, corrosion.AirSign):
+            classes = self.ids("environments")
+            self.all_known(document, (i, "classes"), row.classes, classes, "class of corrosivity")
+        elif isinstance(row, corrosion.Rubber):
+            self.all_known(document, (i, "harms"), row.harms, words["coating"], "coating")
+        elif isinstance(row, bolting.TorqueTable):
+            self.known(document, (i, "thread"), row.thread, self.ids("threads"), "thread")
+            classes = self.ids("bolt-classes")
+            self.known(document, (i, "strength"), row.strength, classes, "property class")
         if isinstance(row, MetalFacts | ClipFacts | DeckFacts):
-            for number in row.numbers:
-                self.known(document, (i, "numbers"), number, self.numbers, "number of the trade")
+            numbers = self.ids("numbers")
+            self.all_known(document, (i, "numbers"), row.numbers, numbers, "number of the trade")
+
+    def all_known(
+        self,
+        document: Document,
+        at: tuple[object, ...],
+        found: Words,
+        words: tuple[str, ...],
+        what: str,
+    ) -> None:
+        """A fault for each of some words that is not of a closed list."""
+        for word in found:
+            self.known(document, at, word, words, what)
+
+    def ids(self, topic: str) -> tuple[str, ...]:
+        """Ids of a file of the trade, as they are written."""
+        listed = self.documents.get(f"kb/trade/{topic}.yaml")
+        rows = listed.data if listed is not None and isinstance(listed.data, list) else []
+        return tuple(str(row.get("id")) for row in rows if isinstance(row, dict))
 
     def whole(
         self, topic: str, words: Collection[str], rows: tuple[Row[Fact], ...], *, strict: bool

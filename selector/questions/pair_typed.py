@@ -162,7 +162,5 @@ def _one(texts: Texts, known: Iterable[str], typed: str) -> str:
     if len(found) > 1:
         raise WrongError("typed.fits", given=units.shorten(typed), names=Words(tuple(found)))
     if not found:
-        raise WrongError(
-            "pair.asking.none_of", given=units.shorten(typed), names=Words(words)
-        )
+        raise WrongError("pair.asking.none_of", given=units.shorten(typed), names=Words(words))
     return found[0]

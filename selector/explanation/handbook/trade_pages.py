@@ -8,79 +8,15 @@ from selector.explanation.handbook import address
 from selector.explanation.handbook.blocks import Block, Topic
 from selector.explanation.handbook.kit_pages import kit_topics
 from selector.explanation.handbook.sentences import listed
+from selector.explanation.handbook.trade_titles import LABELS, MEASURED, TITLES
 from selector.knowledge.base import Base
 from selector.knowledge.code_tables import code_sheets
 from selector.knowledge.pair_facts import PublishedPairs
-from selector.knowledge.trade import ClipFacts, LookAlike, Row, Tightening, TradeFact
+from selector.knowledge.schema import Shape
+from selector.knowledge.trade import ClipFacts, LookAlike, Row, Tightening
+from selector.knowledge.trade_fact import TradeFact
 
-# Topic -> title and what it is about.
-TITLES = {
-    "shapes": ("Seam shapes", "The eight shapes, as the end of one seam shows them."),
-    "look-alikes": (
-        "Seams that are taken for each other",
-        "What is alike, what else to look at, and what that tells.",
-    ),
-    "seam-heights": (
-        "Usual seam heights",
-        "How high seams usually stand. The seam that you have measured beats every line here.",
-    ),
-    "metals": (
-        "Metals, and how to tell them",
-        "Never by colour alone, never by a magnet alone: a cut edge or a hidden scratch tells.",
-    ),
-    "coatings": (
-        "Coatings and finishes",
-        "What they look like, what hides below, and what matters when a clamp bites.",
-    ),
-    "finishes": (
-        "Metals and what lies on them",
-        "What `seamwright pair` takes for a metal. Paint may lie on each of them.",
-    ),
-    "published-pairs": (
-        "Published tables of pairs",
-        "Printed beside an answer, so that their dissent is seen. None of them decides.",
-    ),
-    "pairings": (
-        "Metals that touch",
-        "Judgements on two metals. A pair that is not here is unknown, never a yes.",
-    ),
-    "clips": ("Clips and their fixings", "On a hand-folded roof the clip is the weak link."),
-    "decks": ("Decks", "What lies under the sheet, and what it means for the clip."),
-    "tightening": (
-        "Torque and tightening",
-        "Habits of the trade. The record of the clamp beats every one of them.",
-    ),
-    "tools": ("Tools", "What each tool tells, and what it cannot tell."),
-    "site-effort": (
-        "What a change costs on the roof",
-        "From 1, a hand's turn at a clamp, to 5, days. It ranks changes; it never decides one.",
-    ),
-}
-LABELS = {
-    "alike": "alike in",
-    "look": "second look",
-    "tells": "what it tells",
-    "looks": "looks like",
-    "taken_for": "taken for",
-    "second_look": "second look",
-    "magnet": "magnet",
-    "hides": "hides",
-    "matters": "what matters",
-    "text": "what it is",
-    "says": "habit",
-    "but": "bear in mind",
-    "torque": "figure",
-    "tells_not": "does not tell",
-    "height": "height",
-    "clip": "clip",
-    "shapes": "shapes",
-    "shape": "shape",
-    "effort": "effort, 1 to 5",
-    "called": "called",
-    "coating": "coating",
-    "grades": "grades",
-    "bears_in_mind": "bear in mind",
-}
+EMPTY = (None, "", ())
 
 
 @dataclass(frozen=True)
@@ -137,7 +73,7 @@ def _block(row: Row[TradeFact]) -> Block:
     data = {key: getattr(shape, key) for key in type(shape).model_fields}
     numbers = data.pop("numbers", ())
     title, spent = _title(shape)
-    data = {k: v for k, v in data.items() if k in LABELS and k != spent and v not in (None, ())}
+    data = {k: v for k, v in data.items() if k in LABELS and k != spent and v not in EMPTY}
     fields = [(LABELS[k], _text(k, v)) for k, v in data.items()]
     if isinstance(shape, PublishedPairs):
         fields += _cells(shape)
@@ -159,17 +95,22 @@ def _title(shape: TradeFact) -> tuple[str, str]:
         return " or ".join(shape.shapes), "shapes"
     if isinstance(shape, Tightening):
         return shape.says, "says"
-    if isinstance(shape, PublishedPairs):
-        return shape.title, "title"
     if isinstance(shape, ClipFacts):
         return shape.text, "text"
+    if isinstance(shape, PublishedPairs):
+        return shape.title, "title"
     return shape.id.replace("-", " ").replace("_", " "), ""
 
 
 def _text(key: str, value: object) -> str:
-    if key == "torque" and isinstance(value, int):
-        return units.show(value, "torque")
-    return listed(value) if isinstance(value, tuple) else str(value)
+    """A value as it is printed; whole numbers of MEASURED get their unit."""
+    if isinstance(value, Shape):
+        return "; ".join(f"{k} {_text(k, v)}" for k, v in value)
+    if isinstance(value, tuple):
+        return listed(tuple(_text(key, one) for one in value), "and")
+    if key in MEASURED and isinstance(value, int):
+        return units.show(value, MEASURED[key])
+    return str(value)
 
 
 def _shapes(base: Base) -> Iterator[Block]:

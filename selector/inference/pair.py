@@ -23,14 +23,19 @@ class Paired:
     site: Site
     judgement: Judgement
     verdict: Verdict  # of the contact
-    air: Verdict  # of the site alone
+    air: Verdict  # of the site alone, with what has nothing to do with metals
     word: Word
+
+    @property
+    def air_alone(self) -> Verdict:
+        """The verdict on the air with nothing in it but what metals mind."""
+        mine = tuple(f for f in self.air.findings if f.rule.aspect == "joins")
+        return replace(self.air, findings=mine, missing=(), confirm=(), word=self.air.aspects["joins"])
 
     @property
     def findings(self) -> list[Finding]:
         """Rules with a word that fire or may fire, of the contact and of its air."""
-        around = (f for f in self.air.findings if f.rule.aspect == "joins")
-        found = [*self.verdict.findings, *around]
+        found = [*self.verdict.findings, *self.air_alone.findings]
         return sorted(found, key=lambda f: (-(f.rule.word or Word.ALLOWED), not f.surely))
 
     @property
@@ -126,11 +131,10 @@ def instead(judge: Judge, paired: Paired, metals: Iterable[MetalWords]) -> list[
     if contact.place != ABOVE and contact.isolation != "listed":
         tried.append(("inlay", None, replace(contact, isolation="listed", bridge="none")))
     for metal in metals:
-        for kind in ("upper", "lower"):
-            side: Side = getattr(contact, kind)
-            if _words(side) != metal:
-                new = replace(side, metal=metal.metal, coating=metal.coating, grade=metal.grade)
-                tried.append((kind, metal, replace(contact, **{kind: new})))
+        if _words(contact.upper) != metal:
+            tried.append(("upper", metal, replace(contact, upper=_made_of(contact.upper, metal))))
+        if _words(contact.lower) != metal:
+            tried.append(("lower", metal, replace(contact, lower=_made_of(contact.lower, metal))))
     judged = (Instead(kind, metal, judge_pair(judge, c, paired.site)) for kind, metal, c in tried)
     return sorted((i for i in judged if i.paired.word.is_yes), key=lambda i: i.paired.word)
 
@@ -143,6 +147,10 @@ def matrix(judge: Judge, place: str, metals: Iterable[MetalWords], site: Site) -
         for upper in listed
     )
     return Matrix(place, listed, site, cells)
+
+
+def _made_of(side: Side, metal: MetalWords) -> Side:
+    return replace(side, metal=metal.metal, coating=metal.coating, grade=metal.grade)
 
 
 def _words(side: Side) -> MetalWords:

@@ -1,0 +1,134 @@
+"""How a pair of metals, its place, its air and its reasons are said."""
+
+from dataclasses import dataclass
+
+from selector.explanation.narrate import evidence, fill, name_key, smallest
+from selector.explanation.texts import Texts
+from selector.inference.pair import Instead, Paired, Site
+from selector.inference.verdict import Finding
+from selector.knowledge.base import Base
+from selector.knowledge.schema import MetalWords
+from selector.model.contact import ABOVE, Contact, Side
+from selector.model.quantity import Candidates
+from selector.model.truth import Word
+
+UNKNOWN = "unknown"
+MOST_REASONS = 2
+
+
+@dataclass(frozen=True)
+class PairTelling:
+    """Words of a pair in the language of the base."""
+
+    base: Base
+    texts: Texts
+
+    def say(self, name: str, /, **holes: object) -> str:
+        """Text of an id with its holes filled."""
+        return self.texts.say(name, **holes)
+
+    def word(self, word: Word) -> str:
+        """A verdict word."""
+        return self.texts.word(word.text)
+
+    def metal(self, made_of: Side | MetalWords) -> str:
+        """A metal with its coats and its grade, such as `steel (paint on zinc), Z275`."""
+        metal = self.texts.word(made_of.metal or UNKNOWN)
+        coats = [self.texts.word(c) for c in made_of.coating if c != "none"]
+        if coats:
+            metal = self.say("pair.metal.coated", metal=metal, coats=self._on(coats))
+        grade = "" if made_of.grade == UNKNOWN else self.texts.word(made_of.grade)
+        return self.say("pair.metal.grade", metal=metal, grade=grade) if grade else metal
+
+    def _on(self, coats: list[str]) -> str:
+        return f" {self.texts.word('on')} ".join(coats)
+
+    def place(self, contact: Contact) -> str:
+        """Both metals at their place in one line."""
+        upper, lower = self.metal(contact.upper), self.metal(contact.lower)
+        name = contact.place.replace(" ", "_")
+        return self.say(f"pair.place.{name}", upper=upper, lower=lower)
+
+    def side(self, side: Side) -> str:
+        """One side with its role and what its area counts as."""
+        role, area = self.texts.word(side.role), self.say(f"pair.area.{side.size}")
+        name = "pair.side.pointed" if side.point else "pair.side.plain"
+        point = self.texts.word(side.point) if side.point else ""
+        return self.say(name, metal=self.metal(side), role=role, area=area, point=point)
+
+    def between(self, contact: Contact) -> list[str]:
+        """What lies between, what bridges it, and whether rain rinses it."""
+        rain = self.say(f"pair.rain.{'washed' if contact.washed else 'kept_off'}")
+        if contact.place == ABOVE:
+            return [rain]
+        isolation = self.say(f"pair.isolation.{contact.isolation.replace(' ', '_')}")
+        if contact.isolation != "none":
+            bridge = self.texts.word(contact.bridge)
+            name = "no_bridge" if contact.bridge == "none" else "bridge"
+            isolation += "; " + self.say(f"pair.isolation.{name}", bridge=bridge)
+        return [isolation, rain]
+
+    def air(self, site: Site) -> str:
+        """What is known of the air; what is not there is named too."""
+        there, absent = [], []
+        for path, observed in sorted(site.items()):
+            if path == "site.run_off_from_above":
+                continue
+            name, value = self.texts.word(name_key(path)), observed.value
+            if isinstance(value, Candidates) and value.left == {"none"}:
+                absent.append(name)
+            elif isinstance(value, Candidates) and value.left == {"present"}:
+                there.append(name)
+            else:
+                shown = self.texts.shown(str(value), path)
+                there.append(self.say("pair.air.value", name=name, value=shown))
+        if not there and not absent:
+            return self.say("pair.air.unknown")
+        none = self.say("pair.air.none", names=", ".join(absent)) if absent else ""
+        return "; ".join(filter(None, [", ".join(there), none]))
+
+    # --- findings ----------------------------------------------------------------------
+
+    def message(self, finding: Finding) -> str:
+        """What a rule says of this pair."""
+        return fill(finding.rule.message, finding.rule, finding.judgement, self.texts)
+
+    def help(self, finding: Finding) -> str:
+        """What to do about it."""
+        return fill(finding.rule.help, finding.rule, finding.judgement, self.texts)
+
+    def because(self, finding: Finding) -> list[tuple[str, str]]:
+        """Facts of the smallest reasons, each behind its mark."""
+        lines = []
+        reasons = smallest(finding.judgement.reasons(f"rule:{finding.rule.id}"), MOST_REASONS)
+        for i, reason in enumerate(reasons):
+            for j, fact in enumerate(sorted(reason)):
+                mark = "and" if j else "or" if i else "because"
+                cited = [self.source(fact.seen, fact.status)] if fact.seen in self.base.sources else []
+                place = [f"[{fact.origin}]"] if fact.origin else []
+                text = "  ".join([evidence(fact, self.texts), *cited, *place])
+                lines.append((self.say(f"finding.{mark}"), text))
+        return lines
+
+    def source(self, source: str, status: str) -> str:
+        """A source by its title, with what it is worth."""
+        title = self.base.sources[source].title
+        return self.say("pair.source", title=title, status=self.texts.word(status))
+
+    def hurt(self, finding: Finding) -> str:
+        """Who is hurt where it is built all the same."""
+        return finding.rule.who_is_hurt
+
+    def sufferer(self, paired: Paired) -> str:
+        """The metal that is eaten, as the base reads it."""
+        value = paired.judgement.view.read("contact.sufferer").value
+        return self.texts.shown(str(value), "contact.sufferer")
+
+    def drags(self, changed: Instead) -> list[str]:
+        """What a change brings with it: conditions, duties and figures to confirm."""
+        found = changed.paired
+        lines = [self.message(f) for f in found.findings if f.rule.word == Word.CONDITIONAL]
+        lines += [self.message(f) for f in found.verdict.duties]
+        if changed.kind == "inlay":
+            lines.append(self.say("pair.instead.inlay_drags"))
+        return list(dict.fromkeys(lines))

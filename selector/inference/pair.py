@@ -12,6 +12,7 @@ from selector.model.job import Job, Observed, Request
 from selector.model.truth import Word
 
 ROLES = {ON_SHEET: ("part", "sheet"), BETWEEN: ("part", "part"), ABOVE: ("flashing", "sheet")}
+FAR_AWAY = "not named: far away"  # how a distance was seen that nobody named
 Site = dict[str, Observed]
 
 
@@ -27,10 +28,20 @@ class Paired:
     word: Word
 
     @property
+    def sufferer(self) -> str:
+        """The family that is eaten, as the base reads it."""
+        try:
+            return str(self.judgement.view.read("contact.sufferer").value)
+        except KeyError:
+            return "TODO"
+
+    @property
     def air_alone(self) -> Verdict:
         """The verdict on the air with nothing in it but what metals mind."""
         mine = tuple(f for f in self.air.findings if f.rule.aspect == "joins")
-        return replace(self.air, findings=mine, missing=(), confirm=(), word=self.air.aspects["joins"])
+        return replace(
+            self.air, findings=mine, missing=(), confirm=(), word=self.air.aspects["joins"]
+        )
 
     @property
     def findings(self) -> list[Finding]:
@@ -130,9 +141,11 @@ def instead(judge: Judge, paired: Paired, metals: Iterable[MetalWords]) -> list[
     tried: list[tuple[str, MetalWords | None, Contact]] = []
     if contact.place != ABOVE and contact.isolation != "listed":
         tried.append(("inlay", None, replace(contact, isolation="listed", bridge="none")))
-    for metal in metals:
+    listed = list(metals)
+    for metal in listed:
         if _words(contact.upper) != metal:
             tried.append(("upper", metal, replace(contact, upper=_made_of(contact.upper, metal))))
+    for metal in listed if contact.place != ON_SHEET else ():  # the roof stays as it is
         if _words(contact.lower) != metal:
             tried.append(("lower", metal, replace(contact, lower=_made_of(contact.lower, metal))))
     judged = (Instead(kind, metal, judge_pair(judge, c, paired.site)) for kind, metal, c in tried)

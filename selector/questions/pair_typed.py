@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 from selector import units
 from selector.explanation.narrate import name_key
 from selector.explanation.texts import Texts
+from selector.inference.pair import FAR_AWAY, Site, of_metal
 from selector.inference.pair import ROLES as USUAL
-from selector.inference.pair import Site, of_metal
 from selector.knowledge.base import Base
 from selector.knowledge.schema import MetalWords
 from selector.model.contact import ABOVE, BRIDGES, ON_SHEET, ROLES, Contact, Side
@@ -94,9 +94,12 @@ def air_of(texts: Texts, base: Base, typed: str | None) -> Site:
     found = _named(texts, asked, [piece.strip() for piece in re.split("[,;]", typed)])
     for quantity in asked:
         path = str(quantity.path)
-        value = found.get(path, _absent(quantity))
-        if value is not None:
-            site[path] = _seen(path, value)
+        if path in found:
+            site[path] = _seen(path, found[path])
+        elif f"{path}_of" in found:  # what is of a kind is there
+            site[path] = _seen(path, _word(PRESENT))
+        elif path.removesuffix("_of") not in found:  # of which kind it is stays open
+            site |= _absent(quantity)
     return site
 
 
@@ -138,21 +141,22 @@ def _figure(quantity: Quantity, given: str) -> Observable:
     return Measured(quantity.dimension, (Place(value, value),))
 
 
-def _absent(quantity: Quantity) -> Observable | None:
+def _absent(quantity: Quantity) -> Site:
     """What a quantity is where the air is told without it."""
+    path = str(quantity.path)
     if quantity.dimension == "choice":
-        return _word(NONE) if NONE in quantity.words else None
+        return {path: _seen(path, _word(NONE))} if NONE in quantity.words else {}
     far = min(FAR, quantity.plausible[1] or FAR)
     value = far if quantity.dimension == "length" else quantity.plausible[0] or 0
-    return Measured(quantity.dimension, (Place(value, value),))
+    return {path: _seen(path, Measured(quantity.dimension, (Place(value, value),)), FAR_AWAY)}
 
 
 def _word(word: str) -> Candidates:
     return Candidates(frozenset({word}))
 
 
-def _seen(path: str, value: Observable) -> Observed:
-    return Observed(path, (Sighting(value, "asked", "asked", 0),))
+def _seen(path: str, value: Observable, seen: str = "asked") -> Observed:
+    return Observed(path, (Sighting(value, seen, "asked", 0),))
 
 
 def _one(texts: Texts, known: Iterable[str], typed: str) -> str:

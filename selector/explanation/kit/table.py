@@ -7,6 +7,7 @@ from selector.explanation.csv_cell import cell
 from selector.explanation.kit.as_json import line_data
 from selector.explanation.kit.telling import KitTelling
 
+
 def table(telling: KitTelling) -> str:
     """A header row and one row a line; each row says whether the kit is released."""
     rows = [{"release": telling.mark, **line_data(telling, x)} for x in telling.kit.lines]

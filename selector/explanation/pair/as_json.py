@@ -29,7 +29,7 @@ def pair_data(
         "word": paired.word.text,
         "contact": _contact(paired.contact),
         "air": {path: str(seen.value) for path, seen in sorted(paired.site.items())},
-        "sufferer": str(paired.judgement.view.read("contact.sufferer").value),
+        "sufferer": paired.sufferer,
         "findings": [finding_data(f, telling.texts) for f in paired.findings],
         "asks": sorted({look.ask.path for look in asks}),
         "nobody_can": [{"text": t, "who": w} for t, w in nobody_can(paired.verdict)],
@@ -55,7 +55,7 @@ def matrix_data(telling: PairTelling, matrix: Matrix, version: str) -> dict[str,
                 "lower": phrase_of(lower),
                 "word": cell.word.text,
                 "rules": [f.rule.id for f in cell.deciding],
-                "sufferer": str(cell.judgement.view.read("contact.sufferer").value),
+                "sufferer": cell.sufferer,
             }
             for upper, row in zip(matrix.metals, matrix.cells, strict=True)
             for lower, cell in zip(matrix.metals, row, strict=True)

@@ -133,7 +133,7 @@ def matrix_csv(found: MatrixTelling) -> str:
         for lower, cell in zip(matrix.metals, row, strict=True):
             reason = found.reason(cell)
             rules = " ".join(f.rule.id for f in cell.deciding)
-            sufferer = str(cell.judgement.view.read("contact.sufferer").value)
+            sufferer = cell.sufferer
             told = (matrix.place, air, phrase_of(upper), phrase_of(lower), cell.word.text)
             text = reason.text if reason is not None else ""
             writer.writerow(csv_cell(v) for v in (*told, sufferer, rules, text))

@@ -46,8 +46,10 @@ def _asked(sheet: Sheet, telling: PairTelling, paired: Paired) -> None:
     sheet.head(say("pair.head.asked"))
     sheet.add(say("pair.mark.first"), telling.side(contact.upper))
     sheet.add(say("pair.mark.second"), telling.side(contact.lower))
-    for line in telling.between(contact):
-        sheet.add(say("pair.mark.between"), line)
+    between = telling.between(contact)
+    if between:
+        sheet.add(say("pair.mark.between"), between)
+    sheet.add(say("pair.mark.rain"), telling.rain(contact))
     sheet.add(say("pair.mark.air"), telling.air(paired.site))
 
 
@@ -94,7 +96,15 @@ def _open(sheet: Sheet, telling: PairTelling, paired: Paired) -> None:
     if paired.word == Word.FORBIDDEN:
         return
     lines = [
-        ("- ", say("pair.open.rule", word=telling.word(f.rule.word or Word.OBSERVE), text=f.rule.title, rule=f.rule.id))
+        (
+            "- ",
+            say(
+                "pair.open.rule",
+                word=telling.word(f.rule.word or Word.OBSERVE),
+                text=f.rule.title,
+                rule=f.rule.id,
+            ),
+        )
         for f in paired.findings
         if not f.surely and (f.rule.word or Word.ALLOWED) >= Word.OBSERVE
     ]
@@ -115,9 +125,7 @@ def _open(sheet: Sheet, telling: PairTelling, paired: Paired) -> None:
         sheet.add(mark, text)
 
 
-def _instead(
-    sheet: Sheet, telling: PairTelling, paired: Paired, changed: list[Instead]
-) -> None:
+def _instead(sheet: Sheet, telling: PairTelling, paired: Paired, changed: list[Instead]) -> None:
     """Single changes that would be a yes, with what each drags along."""
     say = telling.say
     if paired.word.is_yes:
@@ -155,7 +163,11 @@ def _tables(sheet: Sheet, telling: PairTelling, paired: Paired) -> None:
 def _table(sheet: Sheet, telling: PairTelling, one: Told) -> None:
     say, table = telling.say, one.table
     cells = [
-        say("pair.table.column", column=telling.texts.shown(c.column), says=telling.texts.shown(c.sign.says))
+        say(
+            "pair.table.column",
+            column=telling.texts.shown(c.column),
+            says=telling.texts.shown(c.sign.says),
+        )
         if c.column
         else telling.texts.shown(c.sign.says)
         for c in one.cells

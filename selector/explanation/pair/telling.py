@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from selector.explanation.narrate import evidence, fill, name_key, smallest
 from selector.explanation.texts import Texts
-from selector.inference.pair import Instead, Paired, Site
+from selector.inference.pair import FAR_AWAY, Instead, Paired, Site
 from selector.inference.verdict import Finding
 from selector.knowledge.base import Base
 from selector.knowledge.schema import MetalWords
@@ -56,17 +56,20 @@ class PairTelling:
         point = self.texts.word(side.point) if side.point else ""
         return self.say(name, metal=self.metal(side), role=role, area=area, point=point)
 
-    def between(self, contact: Contact) -> list[str]:
-        """What lies between, what bridges it, and whether rain rinses it."""
-        rain = self.say(f"pair.rain.{'washed' if contact.washed else 'kept_off'}")
+    def between(self, contact: Contact) -> str:
+        """What lies between and what bridges it; empty for water, which goes round it."""
         if contact.place == ABOVE:
-            return [rain]
+            return ""
         isolation = self.say(f"pair.isolation.{contact.isolation.replace(' ', '_')}")
-        if contact.isolation != "none":
-            bridge = self.texts.word(contact.bridge)
-            name = "no_bridge" if contact.bridge == "none" else "bridge"
-            isolation += "; " + self.say(f"pair.isolation.{name}", bridge=bridge)
-        return [isolation, rain]
+        if contact.isolation == "none":
+            return isolation
+        bridge = self.texts.word(contact.bridge)
+        name = "no_bridge" if contact.bridge == "none" else "bridge"
+        return isolation + "; " + self.say(f"pair.isolation.{name}", bridge=bridge)
+
+    def rain(self, contact: Contact) -> str:
+        """Whether rain rinses it."""
+        return self.say(f"pair.rain.{'washed' if contact.washed else 'kept_off'}")
 
     def air(self, site: Site) -> str:
         """What is known of the air; what is not there is named too."""
@@ -79,6 +82,8 @@ class PairTelling:
                 absent.append(name)
             elif isinstance(value, Candidates) and value.left == {"present"}:
                 there.append(name)
+            elif observed.sightings[0].seen == FAR_AWAY:
+                there.append(self.say("pair.air.far", name=name))
             else:
                 shown = self.texts.shown(str(value), path)
                 there.append(self.say("pair.air.value", name=name, value=shown))
@@ -104,7 +109,9 @@ class PairTelling:
         for i, reason in enumerate(reasons):
             for j, fact in enumerate(sorted(reason)):
                 mark = "and" if j else "or" if i else "because"
-                cited = [self.source(fact.seen, fact.status)] if fact.seen in self.base.sources else []
+                cited = (
+                    [self.source(fact.seen, fact.status)] if fact.seen in self.base.sources else []
+                )
                 place = [f"[{fact.origin}]"] if fact.origin else []
                 text = "  ".join([evidence(fact, self.texts), *cited, *place])
                 lines.append((self.say(f"finding.{mark}"), text))
@@ -121,8 +128,7 @@ class PairTelling:
 
     def sufferer(self, paired: Paired) -> str:
         """The metal that is eaten, as the base reads it."""
-        value = paired.judgement.view.read("contact.sufferer").value
-        return self.texts.shown(str(value), "contact.sufferer")
+        return self.texts.shown(paired.sufferer, "contact.sufferer")
 
     def drags(self, changed: Instead) -> list[str]:
         """What a change brings with it: conditions, duties and figures to confirm."""

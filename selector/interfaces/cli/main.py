@@ -220,7 +220,9 @@ def pair(
     bridged: Annotated[
         str | None, typer.Option(help="Metal round what isolates: set screw or bonding wire.")
     ] = None,
-    point: Annotated[str | None, typer.Option(help="Point of a screw: cup, flat, oval, ...")] = None,
+    point: Annotated[
+        str | None, typer.Option(help="Point of a screw: cup, flat, oval, ...")
+    ] = None,
     washed: Annotated[
         bool, typer.Option("--washed", help="Rain rinses it; without, it lies under modules.")
     ] = False,

@@ -39,7 +39,13 @@ class Wanted:
 
 
 def judge_metals(
-    metals: Sequence[str], said: Said, air: str | None, want: Wanted, *, kb: Path | None, lang: str | None
+    metals: Sequence[str],
+    said: Said,
+    air: str | None,
+    want: Wanted,
+    *,
+    kb: Path | None,
+    lang: str | None,
 ) -> int:
     """Print a pair or the table of all pairs; InputError before any output."""
     base = in_language(load_base(kb), lang)

@@ -3,7 +3,6 @@
 from selector.explanation.pair.matrix import CAUTIONS, MatrixTelling
 from selector.explanation.places.drawing import (
     HEAD,
-    LEAD,
     PLAIN,
     TEXT,
     THICK,
@@ -18,7 +17,8 @@ from selector.inference.pair import Paired
 from selector.model.truth import Word
 
 WIDE = 269.0  # mm: what A4 across leaves between margins of 14 mm
-INSET = 1.2  # mm of white inside a cell
+INSET = 1.0  # mm of white inside a cell
+CLOSE = 1.15  # from line to line inside a cell
 
 
 def matrix_svg(found: MatrixTelling, version: str) -> str:
@@ -35,11 +35,10 @@ def matrix_svg(found: MatrixTelling, version: str) -> str:
     for label, row in zip(labels, found.matrix.cells, strict=True):
         _row(drawing, found, label, row, side, step)
     drawing.y += 2
-    for number, reason in enumerate(found.reasons.values(), 1):
-        drawing.below(f"{number}  {reason.text}")
+    reasons = enumerate(found.reasons.values(), 1)
+    drawing.below("; ".join(f"({n})\u00a0{reason.text}" for n, reason in reasons))
     drawing.y += 1
-    for name in CAUTIONS:
-        drawing.below(telling.say(name))
+    drawing.below(" ".join(telling.say(name) for name in CAUTIONS))
     drawing.below(telling.say("answer.foot", version=version, digest=telling.base.digest[:12]))
     desc = telling.say("pair.matrix.desc", n=len(labels))
     return drawing.file(found.title, desc)
@@ -54,13 +53,21 @@ def _side_width(found: MatrixTelling) -> float:
 
 
 def _heads(drawing: Drawing, labels: list[str], side: float, step: float) -> None:
-    """Names of the columns, each on as many lines as it takes."""
-    each = [lines_of(label, step - 2 * INSET, TEXT, bold=True) for label in labels]
-    deep = max(map(len, each)) * TEXT * LEAD + INSET
+    """Names of the columns: across where each word has room, else all read from the right."""
+    longest = max(wide_of(word, bold=True) for label in labels for word in label.split())
+    turned = longest > step - 2 * INSET
+    room = longest if turned else step - 2 * INSET
+    each = [lines_of(label, room, bold=True) for label in labels]
+    deep = longest if turned else max(map(len, each)) * TEXT * CLOSE
+    deep += 2 * INSET
     for n, lines in enumerate(each):
-        x = side + n * step
-        drawing.box(Rect(x, drawing.y, x + step, drawing.y + deep), THIN)
-        _middle(drawing, x + step / 2, drawing.y + deep / 2, lines, bold=True)
+        x, foot = side + n * step, drawing.y + deep
+        drawing.box(Rect(x, drawing.y, x + step, foot), THIN)
+        if not turned:
+            _middle(drawing, x + step / 2, drawing.y + deep / 2, lines, bold=True)
+        for at, line in enumerate(lines if turned else ()):
+            here = x + step / 2 + (at - (len(lines) - 1) / 2) * TEXT * CLOSE + TEXT / 3
+            drawing.text(Words(here, foot - INSET, line, bold=True, turned=True))
     drawing.line(0, drawing.y + deep, WIDE, drawing.y + deep, THICK)
     drawing.y += deep
 
@@ -74,11 +81,11 @@ def _row(
     step: float,
 ) -> None:
     names = lines_of(label, side - 2 * INSET, TEXT, bold=True)
-    deep = max(len(names), 2) * TEXT * LEAD + 2 * INSET
+    deep = max(len(names), 2) * TEXT * CLOSE + 2 * INSET
     top = drawing.y
     drawing.box(Rect(0, top, side, top + deep), THIN)
     for n, name in enumerate(names):
-        y = top + deep / 2 + (n - (len(names) - 1) / 2) * TEXT * LEAD + TEXT / 3
+        y = top + deep / 2 + (n - (len(names) - 1) / 2) * TEXT * CLOSE + TEXT / 3
         drawing.text(Words(INSET, y, name, bold=True))
     for n, cell in enumerate(row):
         x = side + n * step
@@ -93,5 +100,5 @@ def _row(
 def _middle(drawing: Drawing, x: float, y: float, lines: list[str], *, bold: bool) -> None:
     """Lines of text around a point."""
     for n, line in enumerate(lines):
-        at = y + (n - (len(lines) - 1) / 2) * TEXT * LEAD + TEXT / 3
+        at = y + (n - (len(lines) - 1) / 2) * TEXT * CLOSE + TEXT / 3
         drawing.text(Words(x, at, line, bold=bold, anchor="middle"))

@@ -8,6 +8,7 @@ from selector.engineering import combine_en, movement, rail_en, snow_en, wind_en
 from selector.engineering.asce import elevation_factor, equalization, exposure_coefficient
 from selector.engineering.check import area_weight_pa, movement_um, ratio
 from selector.engineering.lines import BadInputError, Outside, interpolate
+from selector.engineering.metal_registry import loss_formulas
 from selector.engineering.module_wind import edge_distance_m
 from selector.engineering.over import Argument, Box, Composite, Direction, Formula
 from selector.engineering.roof_wind_en import by_area, zone_coefficient
@@ -22,6 +23,7 @@ TURN = 45.0  # degrees: the largest sin cos
 def registry(code: Code) -> Registry:
     """All formulas of a code by name."""
     found = [*_plain(), *_members(), *_wind(code), *_snow(code), *_combinations()]
+    found += loss_formulas()
     return {formula.name: formula for formula in found}
 
 

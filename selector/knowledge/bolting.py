@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from selector.knowledge.schema import Force, Length, Torque, Words, number
+from selector.knowledge.figures import Force, Length, Torque, Words, number
 from selector.knowledge.trade_fact import TradeFact
 
 Strength = Annotated[int, BeforeValidator(number("strength"))]

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, model_validator
 
-from selector.knowledge.schema import LengthRange, Shape, Status, Words, window
+from selector.knowledge.figures import LengthRange, Shape, Status, Words, window
 from selector.knowledge.trade_fact import TradeFact
 from selector.model.quantity import Window
 

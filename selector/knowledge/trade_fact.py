@@ -1,6 +1,6 @@
 """What every fact of the trade has."""
 
-from selector.knowledge.schema import Shape, Status
+from selector.knowledge.figures import Shape, Status
 
 
 class TradeFact(Shape):

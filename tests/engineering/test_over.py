@@ -71,6 +71,11 @@ DOMAINS: Mapping[str, Interval] = {
     "gamma_M2": (1, 1.3),
     "alpha_T": (1e-5, 3e-5),
     "setting out": (0, 0.02),
+    "first year": (0, 700),
+    "exponent": (0.5, 0.9),
+    "years": (0, 100),
+    "coating": (0, 600),
+    "density": (2500, 12000),
 }
 
 

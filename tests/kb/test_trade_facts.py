@@ -75,6 +75,14 @@ PUBLISHED = {
 }
 
 
+def test_densities_of_pure_metals(base: Base) -> None:
+    """Against another package's data of the elements; steel and its like are from memory."""
+    elements = pytest.importorskip("periodictable", reason="it is part of the test extra")
+    for metal, symbol in (("aluminium", "Al"), ("zinc", "Zn"), ("copper", "Cu"), ("lead", "Pb")):
+        found = base.numbers[f"density_{metal}"].value.places[0].low
+        assert found == pytest.approx(getattr(elements, symbol).density * 1000, abs=0.5)
+
+
 @pytest.mark.parametrize("number", sorted(PUBLISHED))
 def test_published_figures(base: Base, number: str) -> None:
     assert str(base.numbers[number].value) == PUBLISHED[number]

@@ -78,7 +78,8 @@ TITLES = {
     ),
     "screw-points": (
         "Points of set screws",
-        "Grip against a cup point, and whether the point pierces a coating.",
+        "Grip against a cup point, as measured on hardened steel; whether a point pierces a "
+        "coating is judgement.",
     ),
     "friction": (
         "Friction and nut factors",

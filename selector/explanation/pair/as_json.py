@@ -6,6 +6,7 @@ from selector.explanation.as_json import fact_data, finding_data
 from selector.explanation.pair.tables import Told, told
 from selector.explanation.pair.telling import PairTelling
 from selector.explanation.stands import nobody_can, stands_if
+from selector.facts.lifetime import Lifetime, lifetime_of
 from selector.inference.pair import Instead, Matrix, Paired, Turned
 from selector.knowledge.pair_facts import phrase_of
 from selector.knowledge.schema import MetalWords
@@ -37,6 +38,11 @@ def pair_data(
         "withheld": paired.verdict.withheld,
         "instead": [_instead(telling, one) for one in changed],
         "elsewhere": [{"word": t.word.text, "contact": _contact(t.contact)} for t in turned],
+        "life": [
+            {"of": name, **_life(life)}
+            for name in ("upper", "lower")
+            if (life := lifetime_of(telling.base, getattr(paired.contact, name)))
+        ],
         "tables": [_table(one) for one in told(telling.base, paired)],
     }
 
@@ -101,4 +107,21 @@ def _table(one: Told) -> dict[str, Any]:
         "word": None if one.word is None else one.word.text,
         "dissent": one.dissent,
         "note": one.table.bears_in_mind,
+    }
+
+
+def _life(life: Lifetime) -> dict[str, Any]:
+    return {
+        "metal": life.metal,
+        "coat_um": life.coat_um,
+        "sources": list(life.sources),
+        "classes": [
+            {
+                "class": one.name,
+                "first_year_um": list(one.first_year_um),
+                "after_20_years_um": list(one.after_years_um),
+                "coat_years": None if one.coat_years is None else list(one.coat_years),
+            }
+            for one in life.classes
+        ],
     }

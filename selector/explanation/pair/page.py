@@ -4,12 +4,14 @@ from selector.explanation.pair.tables import Told, told
 from selector.explanation.pair.telling import PairTelling
 from selector.explanation.stands import nobody_can, stands_if
 from selector.explanation.why.sheet import WIDTH, Sheet
+from selector.facts.lifetime import lifetime_of
 from selector.inference.pair import Instead, Paired, Turned
 from selector.inference.verdict import Finding
 from selector.model.truth import Word
 
 CAUTIONS = ("caution.who_decides", "pair.caution.not_the_stack")
 MOST_INSTEAD = 6
+LIFE = (8, 18, 20, 24)  # letters of a column
 
 
 def page(
@@ -34,6 +36,7 @@ def page(
     _instead(sheet, telling, paired, changed)
     _turned(sheet, telling, turned)
     _tables(sheet, telling, paired)
+    _life(sheet, telling, paired)
     sheet.lines.append("")
     for name in CAUTIONS:
         sheet.add("! ", say(name))
@@ -177,3 +180,24 @@ def _table(sheet: Sheet, telling: PairTelling, one: Told) -> None:
     sheet.add("- ", say("pair.table.line", table=title, says="; ".join(cells), dissent=dissent))
     bears = telling.texts.shown(table.bears_in_mind)
     sheet.add("", say("pair.table.note", note=bears, status=telling.texts.word(table.status)), 2)
+
+
+def _life(sheet: Sheet, telling: PairTelling, paired: Paired) -> None:
+    """What open air takes of bare zinc and steel, class by class."""
+    sides = dict.fromkeys((paired.contact.upper, paired.contact.lower))
+    found = [(side, life) for side in sides if (life := lifetime_of(telling.base, side))]
+    say, first = telling.say, True
+    for side, life in found:
+        if first:
+            sheet.head(say("pair.head.life"))
+        first = False
+        coat = telling.um(life.coat_um) if life.coat_um is not None else ""
+        name = "pair.life.coat" if coat else "pair.life.bare"
+        metal = telling.texts.word(life.metal)
+        sheet.add("", say(name, side=telling.metal(side), metal=metal, coat=coat))
+        heads = [say(f"pair.life.{name}") for name in ("class", "first_year", "after", "until")]
+        rows = [tuple(heads)] + [telling.loss(one) for one in life.classes]
+        sheet.rows([row if coat else (*row[:3], "") for row in rows], LIFE)
+    if found:
+        titles = (telling.base.sources[s].title for s in found[0][1].sources)
+        sheet.add("", say("pair.life.note", sources="; ".join(titles)))

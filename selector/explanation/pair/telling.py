@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from selector.explanation.narrate import evidence, fill, name_key, smallest
 from selector.explanation.texts import Texts
+from selector.facts.lifetime import LossIn
 from selector.inference.pair import FAR_AWAY, Instead, Paired, Site
 from selector.inference.verdict import Finding
 from selector.knowledge.base import Base
@@ -14,6 +15,7 @@ from selector.model.truth import Word
 
 UNKNOWN = "unknown"
 MOST_REASONS = 2
+SMALL = 10.0  # below it a figure keeps one decimal
 
 
 @dataclass(frozen=True)
@@ -138,3 +140,23 @@ class PairTelling:
         if changed.kind == "inlay":
             lines.append(self.say("pair.instead.inlay_drags"))
         return list(dict.fromkeys(lines))
+
+    # --- losses ------------------------------------------------------------------------
+
+    def um(self, value: float) -> str:
+        """A thickness in um, rounded as far as such figures are worth anything."""
+        return self.texts.shown(f"{_figure(value)} um")
+
+    def loss(self, one: LossIn) -> tuple[str, ...]:
+        """Cells of one class: its name, the first year, the years after, the coating."""
+        first, after = (self._span(r, "um") for r in (one.first_year_um, one.after_years_um))
+        years = "" if one.coat_years is None else self._span(one.coat_years, "a")
+        return (one.name, first, after, years)
+
+    def _span(self, ends: tuple[float, float], unit: str) -> str:
+        low, high = map(_figure, ends)
+        return self.texts.shown(f"{low} to {high} {unit}")
+
+
+def _figure(value: float) -> str:
+    return f"{value:.1f}" if value < SMALL else f"{value:.0f}"

@@ -24,6 +24,11 @@ def metal_of(texts: Texts, base: Base, typed: str) -> MetalWords:
     said = " ".join(typed.split())
     made_of, colon, grade = (piece.strip() for piece in said.partition(":"))
     pieces = [piece.strip() for piece in made_of.split("+")]
+    substance = words_meant(texts, substances(base), pieces[0])
+    if len(substance) == 1 and (len(pieces) > 1 or colon):
+        raise WrongError("pair.asking.on_substance", given=units.shorten(substance[0]))
+    if len(substance) == 1:
+        return MetalWords(metal=substance[0])
     if not all(pieces) or (colon and not grade) or ":" in grade:
         raise WrongError("pair.asking.form", given=units.shorten(said), like=LIKE)
     metal, layer = _metal(texts, base, pieces[0])
@@ -35,6 +40,11 @@ def metal_of(texts: Texts, base: Base, typed: str) -> MetalWords:
         coating=tuple(coats) or (NONE,),
         grade=_grade(base, finish, grade) if grade else UNKNOWN,
     )
+
+
+def substances(base: Base) -> tuple[str, ...]:
+    """What is no metal and yet harms some: bitumen above, fresh mortar around."""
+    return base.vocabulary.words.get("substance", ())
 
 
 def _metal(texts: Texts, base: Base, typed: str) -> tuple[str, str]:

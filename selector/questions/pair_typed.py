@@ -50,7 +50,7 @@ def place_of(texts: Texts, where: str | None) -> str:
     return ON_SHEET if where is None else _one(texts, USUAL, where)
 
 
-def contact_of(texts: Texts, metals: Sequence[MetalWords], said: Said) -> Contact:
+def contact_of(texts: Texts, base: Base, metals: Sequence[MetalWords], said: Said) -> Contact:
     """The contact that is asked about; WrongError where it cannot be."""
     place = place_of(texts, said.where)
     usual = zip(USUAL[place], (said.first, said.second), strict=True)
@@ -60,7 +60,7 @@ def contact_of(texts: Texts, metals: Sequence[MetalWords], said: Said) -> Contac
     upper, lower = (of_metal(role, metal) for role, metal in zip(roles, metals, strict=True))
     upper, lower = _sized(texts, upper, lower, said.small)
     if said.point is not None:
-        upper = replace(upper, point=_point(upper, said.point))
+        upper = replace(upper, point=_point(texts, base, upper, said.point))
     isolation = "none" if said.between is None else BETWEEN[_one(texts, BETWEEN, said.between)]
     bridge = "none" if said.bridged is None else _one(texts, BRIDGES, said.bridged)
     if place == ABOVE and (isolation != "none" or bridge != "none"):
@@ -79,10 +79,11 @@ def _sized(texts: Texts, upper: Side, lower: Side, small: str | None) -> tuple[S
     return replace(upper, area=first), replace(lower, area=second)
 
 
-def _point(upper: Side, point: str) -> str:
+def _point(texts: Texts, base: Base, upper: Side, point: str) -> str:
     if ROLES[upper.role] != "fastener":
         raise WrongError("pair.asking.no_screw")
-    return units.shorten(point.strip().lower())
+    known = {name: row.shape.id for row in base.trade.screw_points for name in row.shape.called}
+    return _one(texts, known, point)
 
 
 def air_of(texts: Texts, base: Base, typed: str | None) -> Site:

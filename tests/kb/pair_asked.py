@@ -14,5 +14,5 @@ def ask(base: Base, judge: Judge, metals: list[str], air: str | None, **said: An
     """One pair in the words of the command."""
     texts = Texts.of(base)
     two = [metal_of(texts, base, typed) for typed in metals]
-    contact = contact_of(texts, two, Said(**said))
+    contact = contact_of(texts, base, two, Said(**said))
     return judge_pair(judge, contact, air_of(texts, base, air))

@@ -68,7 +68,7 @@ def _pair(
 ) -> int:
     judge, telling = Judge(base), PairTelling(base, texts)
     two = [metal_of(texts, base, typed) for typed in metals]
-    paired = judge_pair(judge, contact_of(texts, two, said), air_of(texts, base, air))
+    paired = judge_pair(judge, contact_of(texts, base, two, said), air_of(texts, base, air))
     turned = list(elsewhere(judge, paired))
     changed = [] if paired.word.is_yes else instead(judge, paired, _usual(base))
     with to_screen() as console:

@@ -1,11 +1,10 @@
-"""Contacts: two metals that touch or drip, and what the list of pairings says of them."""
+"""Contacts: what each side is, what lies between, what runs over it."""
 
 from selector.facts.parts import family_of
 from selector.facts.split import looks_at
 from selector.facts.view import View, reads
-from selector.knowledge import schema
-from selector.model.contact import ABOVE, BETWEEN, Side
-from selector.model.fact import TRIVIAL, Fact, Reading, all_of
+from selector.model.contact import ABOVE, Side
+from selector.model.fact import Fact, Reading
 from selector.model.quantity import Candidates
 
 
@@ -104,72 +103,5 @@ def contact_inlay(view: View) -> Reading:
     return view.known(path, Candidates(frozenset({contact.isolation})), fact)
 
 
-@reads("contact.pairing", "choice")
-def contact_pairing(view: View) -> Reading:
-    """What the list of pairings says of these two metals: its word, or `not judged`."""
-    path = "contact.pairing"
-    upper, lower = view.read("contact.upper"), view.read("contact.lower")
-    place, inlay = view.words("contact.place"), view.words("contact.inlay")
-    salt = view.read("site.salt")
-    if (
-        not isinstance(upper.value, Candidates)
-        or not isinstance(lower.value, Candidates)
-        or place is None
-        or inlay is None
-    ):
-        asks = _unsettled(upper, lower)
-        return view.unknown(path, "not asked", "", asks)
-    presence = view.base.vocabulary.words["presence"]
-    salts = salt.value.left if isinstance(salt.value, Candidates) else frozenset(presence)
-    words: set[str] = set()
-    rows: set[Fact] = set()
-    for a in upper.value.left:
-        for b in lower.value.left:
-            for s in salts:
-                word, row = _pairing(view, a, b, next(iter(place)), s, "listed" in inlay)
-                words.add(word)
-                rows |= {row} if row else set()
-    reasons = [upper.because, lower.because, salt.because or TRIVIAL, (frozenset(rows),)]
-    asks = () if len(words) == 1 else _unsettled(upper, lower, salt)
-    value = Candidates(frozenset(words))
-    return Reading(value, all_of(reasons), path, "", asks)
-
-
-def _unsettled(*readings: Reading) -> tuple[str, ...]:
-    """What to look at for the choices among these that are still open."""
-    still = [r for r in readings if not isinstance(r.value, Candidates) or len(r.value.left) > 1]
-    return tuple(dict.fromkeys(path for r in still for path in r.open_paths))
-
-
-def _pairing(
-    view: View, a: str, b: str, place: str, salt: str, isolated: bool
-) -> tuple[str, Fact | None]:
-    """Word of the worst row that fits, or `not judged`."""
-    order = ("bad", "good if dry", "good")
-    found: list[tuple[int, str, Fact]] = []
-    for row in view.base.pairings:
-        shape = row.shape
-        fits = shape.place == place and salt in shape.salt and _pair_fits(shape, a, b)
-        if shape.isolated == "listed inlay":
-            fits = fits and isolated
-        elif shape.isolated == "nothing":
-            fits = fits and not isolated
-        if fits:
-            text = f"{shape.id}: {shape.judged}, {shape.because}"
-            fact = Fact("pairing", shape.id, text, row.origin, shape.source, shape.status)
-            found.append((order.index(shape.judged), shape.judged, fact))
-    if not found:
-        return "not judged", None
-    _, word, fact = min(found, key=lambda f: (f[0], f[2].entity))
-    return word, fact
-
-
-def _pair_fits(row: schema.Pairing, a: str, b: str) -> bool:
-    straight = a in row.upper and b in row.lower
-    turned = row.place == BETWEEN and a in row.lower and b in row.upper
-    return straight or turned
-
-
 looks_at("contact.below", "plane.sheet.metal", "plane.sheet.coating")
 looks_at("contact.lower", "plane.sheet.metal", "plane.sheet.coating")
-looks_at("contact.pairing", "plane.sheet.metal", "plane.sheet.coating")

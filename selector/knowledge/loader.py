@@ -201,11 +201,13 @@ class _Loader(Faults):
             if row is None:
                 continue
             self.cited(document, (i,), row.source, row.status)
-            for key in ("upper", "lower"):
-                for family in getattr(row, key):
-                    self.known(document, (i, key), family, vocabulary.words["family"], "family")
+            words = vocabulary.words
+            kinds = (*words["family"], "aluminium-zinc", *words["substance"])
+            for key, known in (("upper", kinds), ("lower", kinds), ("spares", words["coating"])):
+                for word in getattr(row, key):
+                    self.known(document, (i, key), word, known, "word")
             for word in row.salt:
-                self.known(document, (i, "salt"), word, vocabulary.words["presence"], "word")
+                self.known(document, (i, "salt"), word, words["salt"], "word")
             if row.id in found:
                 self.fault(document, (i, "id"), f"`{row.id}` is listed twice")
             found[row.id] = PairingRow(row, f"{document.file}:{document.line(i)}")

@@ -504,15 +504,17 @@ RECORD_KINDS: dict[str, type[RecordShape]] = {
 
 
 class Pairing(Shape):
-    """One judgement on two metal families that touch; silence is never a yes."""
+    """One judgement on two metals that meet; silence is never a yes."""
 
     id: str
     upper: Words
     lower: Words
-    place: Literal["on the sheet", "between parts", "above"]
+    place: Literal["on the sheet", "between parts", "earth joint", "above"]
     salt: Words
     isolated: Literal["listed inlay", "nothing", "either"]
-    judged: Literal["good", "good if dry", "bad"]
+    judged: Literal["good", "good if dry", "good if sealed", "good if watched", "avoid", "bad"]
+    eaten: Literal["upper", "lower", "both", "nobody"]
+    spares: Words = ()  # outermost coats, on either side, for which it does not count
     because: str
     source: str
     status: Status

@@ -49,14 +49,12 @@ def test_every_row_stands(base: Base) -> None:
 def test_only_what_a_later_calculation_brings_is_waiting(base: Base) -> None:
     waiting = {row.trade: row.waits for row in base.coverage if row.waits}
     assert waiting == {
-        "MP-4": "metals",
         "CD-10": "layout",
         "LS-5": "actions",
         "LS-9": "swap",
         "LY-4": "layout",
         "TH-5": "layout",
         "EL-4": "actions",
-        "EV-1": "metals",
     }
 
 

@@ -30,10 +30,7 @@ class Paired:
     @property
     def sufferer(self) -> str:
         """The family that is eaten, as the base reads it."""
-        try:
-            return str(self.judgement.view.read("contact.sufferer").value)
-        except KeyError:
-            return "TODO"
+        return str(self.judgement.view.read("contact.sufferer").value)
 
     @property
     def air_alone(self) -> Verdict:

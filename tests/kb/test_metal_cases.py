@@ -71,7 +71,15 @@ def d4_word(one: str, other: str) -> Word:
 
 
 # Where we say another word than the table, and why; all of it on the safe side.
-STRICTER: dict[tuple[str, str, str], str] = {}
+DRY = "the table knows no area: a small lesser part on a large noble sheet wants a seat that dries"
+STRICTER = {
+    ("on the sheet", "aluminium", "stainless"): DRY,
+    ("on the sheet", "zinc", "stainless"): DRY,
+    ("on the sheet", "galvanised", "stainless"): DRY,
+    ("on the sheet", "bare steel", "stainless"): (
+        "the table knows no area: a small bare steel part on a large noble sheet is the sacrifice"
+    ),
+}
 
 
 def ours(base: Base, judge: Judge, place: str, upper: str, lower: str) -> Word:
@@ -101,6 +109,7 @@ def test_every_other_difference_is_listed_with_its_reason(base: Base, judge: Jud
     }
     assert {key: word for key, word in found.items() if key not in STRICTER} == {}
     assert set(STRICTER) == set(found)
+    assert all(len(reason) > 30 for reason in STRICTER.values())
 
 
 def test_the_table_for_roofers_is_kept_as_it_stands(base: Base) -> None:

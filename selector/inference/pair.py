@@ -8,6 +8,7 @@ from selector.inference.judge import Judge, Judgement, Subject
 from selector.inference.verdict import Finding, Verdict, verdict
 from selector.knowledge.schema import MetalWords
 from selector.model.contact import ABOVE, BETWEEN, ON_SHEET, Contact, Side
+from selector.model.fact import Reading
 from selector.model.job import Job, Observed, Request
 from selector.model.truth import Word
 
@@ -17,14 +18,23 @@ Site = dict[str, Observed]
 
 
 @dataclass(frozen=True)
+class Air:
+    """What is known of the site, judged once for all that stands in it."""
+
+    site: Site
+    job: Job
+    derived: dict[str, Reading]
+    verdict: Verdict  # of what metals mind in it
+
+
+@dataclass(frozen=True)
 class Paired:
-    """A contact with what its air says, judged."""
+    """A contact in its air, judged."""
 
     contact: Contact
-    site: Site
+    air: Air
     judgement: Judgement
     verdict: Verdict  # of the contact
-    air: Verdict  # of the site alone, with what has nothing to do with metals
     word: Word
 
     @property
@@ -33,17 +43,9 @@ class Paired:
         return str(self.judgement.view.read("contact.sufferer").value)
 
     @property
-    def air_alone(self) -> Verdict:
-        """The verdict on the air with nothing in it but what metals mind."""
-        mine = tuple(f for f in self.air.findings if f.rule.aspect == "joins")
-        return replace(
-            self.air, findings=mine, missing=(), confirm=(), word=self.air.aspects["joins"]
-        )
-
-    @property
     def findings(self) -> list[Finding]:
         """Rules with a word that fire or may fire, of the contact and of its air."""
-        found = [*self.verdict.findings, *self.air_alone.findings]
+        found = [*self.verdict.findings, *self.air.verdict.findings]
         return sorted(found, key=lambda f: (-(f.rule.word or Word.ALLOWED), not f.surely))
 
     @property
@@ -75,7 +77,7 @@ class Matrix:
 
     place: str
     metals: tuple[MetalWords, ...]
-    site: Site
+    air: Air
     cells: tuple[tuple[Paired, ...], ...]  # row: upper side, column: lower side
 
 
@@ -90,15 +92,23 @@ def touching(place: str, upper: MetalWords, lower: MetalWords) -> Contact:
     return Contact(place, of_metal(first, upper), of_metal(second, lower))
 
 
-def judge_pair(judge: Judge, contact: Contact, site: Site) -> Paired:
-    """One contact in one air."""
+def air_of_site(judge: Judge, site: Site) -> Air:
+    """The site judged alone, with nothing in its verdict but what metals mind."""
     job = _job(site)
-    around = judge.judge(Subject("job", "air", Binding()), job)
-    binding = Binding(contact=contact)
-    judged = judge.judge(Subject("contact", contact.id, binding), job, judge.derived(around))
-    found, air = verdict([judged]), verdict([around])
-    word = max(found.word, air.aspects["joins"])
-    return Paired(contact, site, judged, found, air, word)
+    judged = judge.judge(Subject("job", "air", Binding()), job)
+    whole = verdict([judged])
+    mine = tuple(f for f in whole.findings if f.rule.aspect == "joins")
+    word = whole.aspects["joins"]
+    found = replace(whole, word=word, findings=mine, missing=(), confirm=())
+    return Air(site, job, judge.derived(judged), found)
+
+
+def judge_pair(judge: Judge, contact: Contact, air: Air) -> Paired:
+    """One contact in one air."""
+    subject = Subject("contact", contact.id, Binding(contact=contact))
+    judged = judge.judge(subject, air.job, air.derived)
+    found = verdict([judged])
+    return Paired(contact, air, judged, found, max(found.word, air.verdict.word))
 
 
 def _job(site: Site) -> Job:
@@ -129,7 +139,7 @@ def elsewhere(judge: Judge, paired: Paired) -> Iterator[Turned]:
             here = place == paired.contact.place and first == upper
             symmetric = place == BETWEEN and first != upper
             if not (here or symmetric):
-                yield Turned(contact, judge_pair(judge, contact, paired.site).word)
+                yield Turned(contact, judge_pair(judge, contact, paired.air).word)
 
 
 def instead(judge: Judge, paired: Paired, metals: Iterable[MetalWords]) -> list[Instead]:
@@ -145,18 +155,18 @@ def instead(judge: Judge, paired: Paired, metals: Iterable[MetalWords]) -> list[
     for metal in listed if contact.place != ON_SHEET else ():  # the roof stays as it is
         if _words(contact.lower) != metal:
             tried.append(("lower", metal, replace(contact, lower=_made_of(contact.lower, metal))))
-    judged = (Instead(kind, metal, judge_pair(judge, c, paired.site)) for kind, metal, c in tried)
+    judged = (Instead(kind, metal, judge_pair(judge, c, paired.air)) for kind, metal, c in tried)
     return sorted((i for i in judged if i.paired.word.is_yes), key=lambda i: i.paired.word)
 
 
-def matrix(judge: Judge, place: str, metals: Iterable[MetalWords], site: Site) -> Matrix:
+def matrix(judge: Judge, place: str, metals: Iterable[MetalWords], air: Air) -> Matrix:
     """All pairs of a list of metals."""
     listed = tuple(metals)
     cells = tuple(
-        tuple(judge_pair(judge, touching(place, upper, lower), site) for lower in listed)
+        tuple(judge_pair(judge, touching(place, upper, lower), air) for lower in listed)
         for upper in listed
     )
-    return Matrix(place, listed, site, cells)
+    return Matrix(place, listed, air, cells)
 
 
 def _made_of(side: Side, metal: MetalWords) -> Side:

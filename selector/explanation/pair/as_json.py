@@ -24,12 +24,12 @@ def pair_data(
 ) -> dict[str, Any]:
     """Everything on the page of one pair."""
     asks = stands_if(paired.verdict, telling.base.vocabulary, telling.texts)
-    asks += stands_if(paired.air_alone, telling.base.vocabulary, telling.texts)
+    asks += stands_if(paired.air.verdict, telling.base.vocabulary, telling.texts)
     return {
         **_head(telling, version),
         "word": paired.word.text,
         "contact": _contact(paired.contact),
-        "air": {path: str(seen.value) for path, seen in sorted(paired.site.items())},
+        "air": {path: str(seen.value) for path, seen in sorted(paired.air.site.items())},
         "sufferer": paired.sufferer,
         "findings": [finding_data(f, telling.texts) for f in paired.findings],
         "asks": sorted({look.ask.path for look in asks}),
@@ -53,7 +53,7 @@ def matrix_data(telling: PairTelling, matrix: Matrix, version: str) -> dict[str,
     return {
         **_head(telling, version),
         "place": matrix.place,
-        "air": {path: str(seen.value) for path, seen in sorted(first.site.items())},
+        "air": {path: str(seen.value) for path, seen in sorted(first.air.site.items())},
         "metals": [phrase_of(metal) for metal in matrix.metals],
         "pairs": [
             {

@@ -41,7 +41,7 @@ class MatrixTelling:
     @property
     def around(self) -> list[str]:
         """Rain and air, the same for all cells."""
-        rain, air = self.telling.say("pair.rain.kept_off"), self.telling.air(self.matrix.site)
+        rain, air = self.telling.say("pair.rain.kept_off"), self.telling.air(self.matrix.air.site)
         return [self.telling.say("pair.matrix.around", rain=rain, air=air)]
 
     @cached_property
@@ -128,7 +128,7 @@ def matrix_csv(found: MatrixTelling) -> str:
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(("place", "air", "upper", "lower", "word", "sufferer", "rules", "reason"))
-    air = found.telling.air(matrix.site)
+    air = found.telling.air(matrix.air.site)
     for upper, row in zip(matrix.metals, matrix.cells, strict=True):
         for lower, cell in zip(matrix.metals, row, strict=True):
             reason = found.reason(cell)

@@ -53,7 +53,7 @@ def _asked(sheet: Sheet, telling: PairTelling, paired: Paired) -> None:
     if between:
         sheet.add(say("pair.mark.between"), between)
     sheet.add(say("pair.mark.rain"), telling.rain(contact))
-    sheet.add(say("pair.mark.air"), telling.air(paired.site))
+    sheet.add(say("pair.mark.air"), telling.air(paired.air.site))
 
 
 def _harm(sheet: Sheet, telling: PairTelling, paired: Paired) -> None:
@@ -111,7 +111,7 @@ def _open(sheet: Sheet, telling: PairTelling, paired: Paired) -> None:
         for f in paired.findings
         if not f.surely and (f.rule.word or Word.ALLOWED) >= Word.OBSERVE
     ]
-    for verdict in (paired.verdict, paired.air_alone):
+    for verdict in (paired.verdict, paired.air.verdict):
         for look in stands_if(verdict, telling.base.vocabulary, telling.texts):
             limit = say("stands_if.limit", limits=" / ".join(look.limits)) if look.limits else ""
             lines.append(("[ ] ", f"{look.ask.ask}{limit}  ({telling.texts.word(look.ask.who)})"))

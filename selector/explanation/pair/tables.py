@@ -38,7 +38,7 @@ def told(base: Base, paired: Paired) -> list[Told]:
     """Every table that knows both metals; those of touching metals say nothing of run-off."""
     if paired.contact.place == ABOVE:
         return []
-    air = _air(base, paired.site)
+    air = _air(base, paired.air.site)
     rows = [_one(row.shape, paired, air) for row in base.trade.published_pairs]
     return [found for found in rows if found.cells]
 

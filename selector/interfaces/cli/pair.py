@@ -14,7 +14,7 @@ from selector.explanation.pair.page import page
 from selector.explanation.pair.telling import PairTelling
 from selector.explanation.texts import Texts
 from selector.inference.judge import Judge
-from selector.inference.pair import elsewhere, instead, judge_pair, matrix
+from selector.inference.pair import air_of_site, elsewhere, instead, judge_pair, matrix
 from selector.interfaces.cli.pictures import check_folder, check_picture, write_picture
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.jobs.write import write_whole
@@ -68,7 +68,8 @@ def _pair(
 ) -> int:
     judge, telling = Judge(base), PairTelling(base, texts)
     two = [metal_of(texts, base, typed) for typed in metals]
-    paired = judge_pair(judge, contact_of(texts, base, two, said), air_of(texts, base, air))
+    around = air_of_site(judge, air_of(texts, base, air))
+    paired = judge_pair(judge, contact_of(texts, base, two, said), around)
     turned = list(elsewhere(judge, paired))
     changed = [] if paired.word.is_yes else instead(judge, paired, _usual(base))
     with to_screen() as console:
@@ -105,9 +106,9 @@ def _matrix(
 ) -> int:
     own = [metal_of(texts, base, typed) for typed in metals]
     listed = list(dict.fromkeys(own)) or _usual(base)
-    place, site = place_of(texts, said.where), air_of(texts, base, air)
-    telling = PairTelling(base, texts)
-    found = MatrixTelling(telling, matrix(Judge(base), place, listed, site))
+    place, judge, telling = place_of(texts, said.where), Judge(base), PairTelling(base, texts)
+    around = air_of_site(judge, air_of(texts, base, air))
+    found = MatrixTelling(telling, matrix(judge, place, listed, around))
     if want.picture is not None:
         write_picture(matrix_svg(found, __version__), want.picture, texts)
     if want.into is not None:

@@ -26,7 +26,7 @@ def stands_if(verdict: Verdict, vocabulary: Vocabulary, texts: Texts) -> list[Lo
     for atom, side in atoms:
         for path in atom.asks:
             limits.setdefault(path, set())
-            if atom.limit and len(atom.asks) == 1:
+            if atom.limit and len(atom.asks) == 1 and _answers(atom, path, vocabulary):
                 limits[path].add(_limit(atom, side, texts))
     for finding in verdict.findings:
         if finding.surely and finding.rule.word == Word.OBSERVE:
@@ -38,6 +38,13 @@ def stands_if(verdict: Verdict, vocabulary: Vocabulary, texts: Texts) -> list[Lo
                     limits.setdefault(asked, set())
     looks = [Look(vocabulary.ask(p), tuple(sorted(found))) for p, found in limits.items()]
     return sorted(looks, key=lambda look: (look.ask.effort, look.ask.path))
+
+
+def _answers(atom: Atom, path: str, vocabulary: Vocabulary) -> bool:
+    """Whether the limit is one of what is asked for: of a choice, words that it can be given."""
+    quantity = vocabulary.quantities.get(path)
+    words = set(quantity.words) if quantity is not None and not quantity.stacked else set()
+    return not words or set(atom.limit.split(" or ")) <= words
 
 
 def _limit(atom: Atom, side: bool, texts: Texts) -> str:

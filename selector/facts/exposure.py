@@ -85,6 +85,17 @@ def plane_salt(view: View) -> Reading:
     return _salt(view, "plane.salt")
 
 
+@reads("site.harsh_air", "choice")
+def harsh_air(view: View) -> Reading:
+    """Whether harsh air reaches the roof; it does where somebody named what is in it."""
+    path = "site.harsh_air"
+    named = view.observed(view.base.vocabulary.quantities["site.harsh_air_of"])
+    left = _words(named.value)
+    if left is not None and "none" not in left:
+        return Reading(Candidates(frozenset({"present"})), named.because, path)
+    return view.observed(view.base.vocabulary.quantities[path])
+
+
 @reads("site.harsh_air_of", "choice")
 def harsh_air_of(view: View) -> Reading:
     """Which harsh air reaches the roof; none where somebody looked and found none."""

@@ -9,7 +9,7 @@ from selector.facts.view import View, reads
 from selector.knowledge import schema
 from selector.knowledge.base import PairingRow
 from selector.model.contact import ABOVE, BETWEEN, Contact, Side
-from selector.model.fact import TRIVIAL, Fact, Reading, Reasons, all_of
+from selector.model.fact import TRIVIAL, Fact, Reading, all_of
 from selector.model.quantity import Candidates
 
 EARTH = "earth joint"
@@ -140,15 +140,12 @@ def _gathered(view: View, path: str, found: Iterable[Judged], sides: list[Readin
     all_found = list(found)
     words = frozenset(j.word for j in all_found)
     rows = frozenset(f for j in all_found for f in j.facts)
-    salt = _salts(view)
-    coat = view.read("plane.sheet.coating")
-    by_coat = any(j.by_coat for j in all_found) and bool(coat.because)
-    reasons: list[Reasons] = [s.because or TRIVIAL for s in sides]
-    reasons += [salt.because or TRIVIAL, (rows,)]
-    reasons += [coat.because] if by_coat else []
-    looked = [*sides, salt, *([coat] if by_coat else [])]
+    looked = [*sides, _salts(view)]
+    if any(j.by_coat for j in all_found):  # else the coat is not even looked at
+        looked.append(view.read("plane.sheet.coating"))
+    reasons = [r.because or TRIVIAL for r in looked]
     asks = () if len(words) == 1 else _unsettled(looked)
-    return Reading(Candidates(words), all_of(reasons), path, "", asks)
+    return Reading(Candidates(words), all_of([*reasons, (rows,)]), path, "", asks)
 
 
 def _unsettled(readings: Iterable[Reading]) -> tuple[str, ...]:
@@ -218,14 +215,13 @@ def contact_sufferer(view: View) -> Reading:
 
 
 def _waters(view: View) -> list[str] | None:
-    """What the water can have run over, by family; None where nobody looked up."""
+    """What the water can have run over, by family; anything where nobody looked up."""
     contact = view.binding.contact
     if contact is not None and contact.place == ABOVE:
         sorts = sorts_of(view, contact.upper)
         return None if sorts is None else sorted({s.family for s in sorts})
-    words = view.words("site.run_off_from_above")
-    if words is None:
-        return None
+    path = "site.run_off_from_above"
+    words = view.words(path) or view.base.vocabulary.quantities[path].words
     each = [OTHER_METALS if w == "other metal" else (w,) for w in sorted(words)]
     return [family for families in each for family in families]
 
@@ -248,8 +244,6 @@ def _under(view: View, below: list[Sort] | None) -> list[Judged] | None:
 
 
 def _run_off(view: View, path: str, below: list[Sort] | None, sides: list[Reading]) -> Reading:
-    if not _waters(view):
-        return view.unknown(path, "not asked", "", _unsettled(sides[:1]))
     if _waters(view) == [NO_WATER]:
         return Reading(Candidates(frozenset({NO_WATER})), sides[0].because, path)
     found = _under(view, below)

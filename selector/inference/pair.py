@@ -14,6 +14,7 @@ from selector.model.truth import Word
 
 ROLES = {ON_SHEET: ("part", "sheet"), BETWEEN: ("part", "part"), ABOVE: ("flashing", "sheet")}
 FAR_AWAY = "not named: far away"  # how a distance was seen that nobody named
+WATER = "site.run_off_from_above"  # not of the air: a place of its own, above
 Site = dict[str, Observed]
 
 

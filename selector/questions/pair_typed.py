@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from selector import units
 from selector.explanation.narrate import name_key
 from selector.explanation.texts import Texts
-from selector.inference.pair import FAR_AWAY, Site, of_metal
+from selector.inference.pair import FAR_AWAY, WATER, Site, of_metal
 from selector.inference.pair import ROLES as USUAL
 from selector.knowledge.base import Base
 from selector.knowledge.schema import MetalWords
@@ -23,7 +23,7 @@ from selector.questions.metal_typed import words_meant
 from selector.questions.typed import figure
 from selector.questions.wrong import Words, WrongError
 
-AIR, WATER = "O-26", "site.run_off_from_above"  # the question about sea and air; about water
+AIR = "O-26"  # the question about sea and air
 CLEAN, NONE, PRESENT = "clean", "none", "present"
 FAR = units.parse("1000 km", "length")  # the sea that nobody names
 SIZES = {"first": ("fastener", "surface"), "second": ("surface", "fastener")}

@@ -189,7 +189,8 @@ def test_each_cell_of_the_drawing_holds_its_word(cli: Cli, tmp_path: Path) -> No
     into = tmp_path / "metals.svg"
     cli("pair", "--matrix", "aluminium", "copper", "--air", "clean", "--picture", into)
     root = ET.fromstring(into.read_text(encoding="utf-8"))
-    texts = [(float(e.attrib["x"]), float(e.attrib["y"]), e.text) for e in root.iter() if e.text]
+    told = [e for e in root.iter() if e.tag.endswith("text")]
+    texts = [(float(e.attrib["x"]), float(e.attrib["y"]), e.text) for e in told]
     for cell in (e for e in root.iter() if e.get("data-word")):
         x, y = float(cell.attrib["x"]), float(cell.attrib["y"])
         wide, high = float(cell.attrib["width"]), float(cell.attrib["height"])

@@ -5,15 +5,16 @@ from dataclasses import dataclass
 from selector.explanation.narrate import evidence, fill, name_key, smallest
 from selector.explanation.texts import Texts
 from selector.facts.lifetime import LossIn
-from selector.inference.pair import FAR_AWAY, Instead, Paired, Site
+from selector.inference.pair import FAR_AWAY, WATER, Instead, Paired, Site
 from selector.inference.verdict import Finding
 from selector.knowledge.base import Base
 from selector.knowledge.schema import MetalWords
 from selector.model.contact import ABOVE, Contact, Side
+from selector.model.job import Observed
 from selector.model.quantity import Candidates
 from selector.model.truth import Word
 
-UNKNOWN = "unknown"
+UNKNOWN, NONE = "unknown", "none"
 MOST_REASONS = 2
 SMALL = 10.0  # below it a figure keeps one decimal
 
@@ -77,18 +78,20 @@ class PairTelling:
         """What is known of the air; what is not there is named too."""
         there, absent = [], []
         for path, observed in sorted(site.items()):
-            if path == "site.run_off_from_above":
-                continue
-            name, value = self.texts.word(name_key(path)), observed.value
-            if isinstance(value, Candidates) and value.left == {"none"}:
-                absent.append(name)
-            elif isinstance(value, Candidates) and value.left == {"present"}:
+            if path == WATER or (f"{path}_of" in site and not _is(observed, NONE)):
+                continue  # what is of a kind is told by its kind
+            name = self.texts.word(name_key(path))
+            if _is(observed, NONE):
+                absent += [] if path.endswith("_of") else [name]
+            elif _is(observed, "present"):
                 there.append(name)
+            elif path.endswith("_of"):
+                there.append(self.texts.shown(str(observed.value), path))
             elif observed.sightings[0].seen == FAR_AWAY:
                 there.append(self.say("pair.air.far", name=name))
             else:
-                shown = self.texts.shown(str(value), path)
-                there.append(self.say("pair.air.value", name=name, value=shown))
+                value = self.texts.shown(str(observed.value), path)
+                there.append(self.say("pair.air.value", name=name, value=value))
         if not there and not absent:
             return self.say("pair.air.unknown")
         none = self.say("pair.air.none", names=", ".join(absent)) if absent else ""
@@ -130,6 +133,8 @@ class PairTelling:
 
     def sufferer(self, paired: Paired) -> str:
         """The metal that is eaten, as the base reads it."""
+        if paired.sufferer == NONE:
+            return self.say("pair.sufferer.neither")
         return self.texts.shown(paired.sufferer, "contact.sufferer")
 
     def drags(self, changed: Instead) -> list[str]:
@@ -156,6 +161,11 @@ class PairTelling:
     def _span(self, ends: tuple[float, float], unit: str) -> str:
         low, high = map(_figure, ends)
         return self.texts.shown(f"{low} to {high} {unit}")
+
+
+def _is(observed: Observed, word: str) -> bool:
+    value = observed.value
+    return isinstance(value, Candidates) and value.left == frozenset({word})
 
 
 def _figure(value: float) -> str:

@@ -16,7 +16,7 @@ from selector.model.contact import Side
 CLASSES = ("C2", "C3", "C4", "C5")  # those that roofs stand in
 YEARS = 20.0  # as far as the table itself goes
 _BY_MASS = re.compile(r"Z([0-9]{2,4})")
-_BY_UM = re.compile(r"electroplated ([0-9]+) um")
+_BY_UM = re.compile(r"electroplated\s([0-9]+)\sum")
 Range = tuple[float, float]
 
 

@@ -13,6 +13,7 @@ from selector.model.job import Job, Observed, Request
 from selector.model.truth import Word
 
 ROLES = {ON_SHEET: ("part", "sheet"), BETWEEN: ("part", "part"), ABOVE: ("flashing", "sheet")}
+RUSTS = ("steel", ("none",))  # bare steel is nobody's cure
 FAR_AWAY = "not named: far away"  # how a distance was seen that nobody named
 WATER = "site.run_off_from_above"  # not of the air: a place of its own, above
 Site = dict[str, Observed]
@@ -149,7 +150,7 @@ def instead(judge: Judge, paired: Paired, metals: Iterable[MetalWords]) -> list[
     tried: list[tuple[str, MetalWords | None, Contact]] = []
     if contact.place != ABOVE and contact.isolation != "listed":
         tried.append(("inlay", None, replace(contact, isolation="listed", bridge="none")))
-    listed = list(metals)
+    listed = [metal for metal in metals if (metal.metal, metal.coating) != RUSTS]
     for metal in listed:
         if _words(contact.upper) != metal:
             tried.append(("upper", metal, replace(contact, upper=_made_of(contact.upper, metal))))

@@ -114,9 +114,11 @@ class PairTelling:
         for i, reason in enumerate(reasons):
             for j, fact in enumerate(sorted(reason)):
                 mark = "and" if j else "or" if i else "because"
-                cited = (
-                    [self.source(fact.seen, fact.status)] if fact.seen in self.base.sources else []
-                )
+                cited = []
+                if fact.seen in self.base.sources:
+                    cited = [self.source(fact.seen, fact.status)]
+                elif fact.seen == FAR_AWAY:
+                    cited = [self.texts.shown(FAR_AWAY)]
                 place = [f"[{fact.origin}]"] if fact.origin else []
                 text = "  ".join([evidence(fact, self.texts), *cited, *place])
                 lines.append((self.say(f"finding.{mark}"), text))

@@ -157,16 +157,13 @@ def sense_of(
     friction: tuple[float, float],
     least_share: float,
     breaking_nm: float | None = None,
-    kind: Kind = "bolt",
-) -> TorqueSense | Outside:
+) -> TorqueSense:
     """What a listed torque makes of a bolt whose friction lies between two ends, thread and head.
 
     VDI 2230 (R8/1): *above 90 %* whatever the friction, *may be* where only little friction makes
     it so, *breaks* from the least breaking torque on, *too low* where even little friction leaves
     the bolt below `least_share` of its 90 % preload (judgement).
     """
-    if kind != "bolt":
-        return Outside("screw", "a set screw", "bolts that are pulled", "VDI 2230")
     low, high = (finite("friction", mu, 0.01, MOST_MU) for mu in friction)
     if low > high:
         raise BadInputError(f"friction is {low:g} to {high:g}; expected the lower end first")
@@ -185,3 +182,21 @@ def sense_of(
     elif ends[1] < share * full_preload_n(form, grade.rp_pa, low):
         word = "too low"
     return TorqueSense(word, first, last, *ends)
+
+
+def sense_of_screw(
+    kind: Kind,
+    form: ThreadForm,
+    grade: Grade,
+    torque: float,
+    friction: tuple[float, float],
+    least_share: float,
+    breaking_nm: float | None = None,
+) -> TorqueSense | Outside:
+    """The same for a screw of either kind; of a set screw nothing can be said.
+
+    VDI 2230 is for bolts that are pulled; a set screw is pressed, and its socket gives way first.
+    """
+    if kind != "bolt":
+        return Outside("screw", f"a {kind}", "bolts that are pulled", "VDI 2230")
+    return sense_of(form, grade, torque, friction, least_share, breaking_nm)

@@ -5,7 +5,7 @@ copy; F3, the limits of the classes and the grades are from memory. Parts under 
 washed by rain, so what is asked for there is more than beside the array.
 """
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -56,7 +56,7 @@ class StainlessTable:
     road: tuple[SaltBand, ...]
     sulphur: tuple[Step, ...]
     most_so2: float
-    washing: dict[str, int]
+    washing: Mapping[str, int]
     classes: tuple[ResistanceClass, ...]
 
 

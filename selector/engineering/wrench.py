@@ -12,7 +12,7 @@ SMALL_NM = 10.0  # tools up to here are less exact
 LIMIT_SMALL = 0.06
 LIMIT = 0.04
 CHECKED_FROM = 0.2  # of the largest torque
-MOST_NM = 5000.0
+MOST_NM = 1e12
 CLAUSE = "ISO 6789, type II, class A"
 
 

@@ -59,8 +59,8 @@ def stack_side(view: View) -> Reading:
     if array is None or core is None:
         return view.unknown(path, "not asked")
     side = clamped_side(array, core)
-    layers = "two layers" if core.cross is not None else "one layer"
-    fact = view.slot_fact("cross", f"{array.orientation} on {layers}")
+    layers = "two layers" if core.upper_rail is not None else "one layer"
+    fact = view.slot_fact("upper_rail", f"{array.orientation} on {layers}")
     return view.known(path, word(side), fact)
 
 

@@ -364,7 +364,7 @@ def module_of(view: View) -> tuple[Part, schema.Module] | None:
 
 def clamped_side(array: Array, core: Core | None) -> str:
     """Sides that rails clamp: a second layer that crosses the first turns them."""
-    crossed = core is not None and core.cross is not None
+    crossed = core is not None and core.upper_rail is not None
     return "long" if (array.orientation == "portrait") != crossed else "short"
 
 

@@ -22,6 +22,7 @@ from selector.facts import (
     pairings,
     papers,
     parts,
+    wrench,
 )
 from selector.facts.memo import Kept
 from selector.facts.split import MOST_WORLDS, worlds
@@ -53,6 +54,7 @@ _READERS = (
     owners,
     papers,
     parts,
+    wrench,
 )  # importing them registers what they read
 Result = TypeVar("Result")
 AtomBits = frozenset[tuple[str, Bits]]

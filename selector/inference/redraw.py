@@ -65,6 +65,8 @@ def _cut(site: Site, held: list[Finding]) -> Site:
     rails, splices = [], dict(layout.splices)
     for rail in layout.rails:
         words = dict(zip(rail.cut_at, splices.get(rail.id, ()), strict=False))
+        near = [c for c in words if words[c] not in FREE and _beside(site, c, at)]
+        words = {c: word for c, word in words.items() if c not in near}
         words |= dict.fromkeys(at, "gap")
         rails.append(replace(rail, cut_at=tuple(sorted(words))))
         splices[rail.id] = tuple(words[c] for c in sorted(words))
@@ -79,7 +81,7 @@ def _recut(site: Site, held: list[Finding]) -> Site:
     layout = site.plan.layout
     if layout is None or not any(_reads(f, ACROSS) for f in held):
         return site
-    gaps = [n * _pitch(site) - site.array.gap // 2 for n in range(1, site.array.columns)]
+    gaps = [_gap_after(site, n) for n in range(1, site.array.columns)]
     rails, moved = [], {}
     for rail in layout.rails:
         words = layout.splices.get(rail.id, ())
@@ -115,7 +117,8 @@ def _at_lines(site: Site) -> set[int]:
 def _width(site: Site) -> int:
     """Width of the block along the eave."""
     array = site.array
-    return array.columns * (_pitch(site)) - array.gap
+    wider = (array.break_gap or array.gap) - array.gap
+    return array.columns * _pitch(site) - array.gap + wider * len(array.breaks)
 
 
 def _pitch(site: Site) -> int:
@@ -133,7 +136,21 @@ def _in_gaps(site: Site) -> set[int]:
     each = max(1, (shape.rigid_run + array.gap) // pitch)  # whole modules a piece
     pieces = -(-array.columns // each)
     even = -(-array.columns // pieces)
-    return {n * pitch - array.gap // 2 for n in range(even, array.columns, even)}
+    return {_gap_after(site, n) for n in range(even, array.columns, even)}
+
+
+def _gap_after(site: Site, module: int) -> int:
+    """Middle of the gap after the n-th module of a row, from its left end."""
+    array = site.array
+    wider = (array.break_gap or array.gap) - array.gap
+    before = sum(1 for b in array.breaks if b < module)
+    here = wider // 2 if module in array.breaks else 0
+    return module * _pitch(site) - array.gap // 2 + before * wider + here
+
+
+def _beside(site: Site, cut: int, gaps: set[int]) -> bool:
+    """Whether a splice lies within half a module of a new gap, which takes its place."""
+    return any(abs(cut - gap) < _pitch(site) // 2 for gap in gaps)
 
 
 # --- heights of a rail line --------------------------------------------------------------

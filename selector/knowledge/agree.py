@@ -69,6 +69,9 @@ class _Agreement(Faults):
                     for coat in metal.coating:
                         words = vocabulary.words["coating"]
                         self.known(document, at, coat, words, "coating")
+            bolt = getattr(shape, "bolt", None)
+            if bolt is not None:
+                self.bolt_named(document, (part.handle, "bolt"), bolt)
             if isinstance(shape, schema.Profile):
                 self.known(document, (part.handle, "shape"), shape.shape, tuple(shapes), "shape")
             if isinstance(shape, schema.Clamp):
@@ -76,6 +79,14 @@ class _Agreement(Faults):
                     where = (part.handle, "grips", i)
                     self.windows(document, where, grip, shapes)
                     self.own_profile(document, where, grip.profile, part.handle, parts)
+
+    def bolt_named(self, document: Document, at: tuple[object, ...], bolt: schema.Bolt) -> None:
+        """Thread, property class and finish are rows of the trade."""
+        self.known(document, (*at, "thread"), bolt.thread, self.ids("threads"), "thread")
+        classes = self.ids("bolt-classes")
+        self.known(document, (*at, "strength"), bolt.strength, classes, "property class")
+        if bolt.finish is not None:
+            self.known(document, (*at, "finish"), bolt.finish, self.ids("friction"), "finish")
 
     def windows(
         self,

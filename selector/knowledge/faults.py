@@ -28,3 +28,9 @@ class Faults:
         """A fault unless `word` is one of a closed list."""
         if word not in words:
             self.fault(document, at, f"`{word}` is no {what}", near(word, words))
+
+    def ids(self, topic: str) -> tuple[str, ...]:
+        """Ids of a file of the trade, as they are written."""
+        listed = self.documents.get(f"kb/trade/{topic}.yaml")
+        rows = listed.data if listed is not None and isinstance(listed.data, list) else []
+        return tuple(str(row.get("id")) for row in rows if isinstance(row, dict))

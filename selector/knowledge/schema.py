@@ -139,11 +139,21 @@ class Adapter(Goods):
     offers: str
 
 
+class Bolt(Shape):
+    """A hexagon bolt that is pulled, and the torque it is listed with; never a set screw."""
+
+    thread: str
+    strength: str  # property class, such as "70"
+    torque: Torque
+    finish: str | None = None  # a row of `friction`; none: nobody says how it turns
+
+
 class BoltSet(Goods):
     """Bolt and nut between a seat and a rail; takes one interface and offers another."""
 
     metal: Metal
     offers: str
+    bolt: Bolt | None = None
 
 
 class RailSection(Shape):
@@ -213,6 +223,7 @@ class ModuleClamp(Goods):
 
     metal: Metal
     frame: LengthRange
+    bolt: Bolt | None = None
     place: Literal["between modules", "row end"] | None = None
 
 

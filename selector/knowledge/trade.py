@@ -175,6 +175,9 @@ MODELS: dict[str, type[TradeFact]] = {
     "finishes": Finish,
     "published-pairs": PublishedPairs,
 }
+# Metals whose loss by the air is known, and the classes of ISO 9223 in their order.
+EATEN = ("steel", "zinc", "copper", "aluminium")
+CORROSIVITY = ("C1", "C2", "C3", "C4", "C5", "CX")
 Cited = Callable[[Document, tuple[object, ...], str, str], None]
 
 
@@ -201,6 +204,10 @@ class TradeReader(Faults):
         book = TradeBook(**found)
         for topic, words in WHOLE.items():
             self.whole(topic, self.words[words], book.topics[topic], strict=True)
+        self.whole("loss-over-years", EATEN, book.loss_over_years, strict=True)
+        self.whole("environments", CORROSIVITY, book.environments, strict=True)
+        self.given("stainless-exposure", ("sea", "road", "so2", "washing"))
+        self.given("friction", ("mu",))
         self.whole("tools", sorted(tools), book.tools, strict=False)
         self.whole("site-effort", MOVES, book.site_effort, strict=True)
         return book
@@ -270,11 +277,14 @@ class TradeReader(Faults):
         for word in found:
             self.known(document, at, word, words, what)
 
-    def ids(self, topic: str) -> tuple[str, ...]:
-        """Ids of a file of the trade, as they are written."""
-        listed = self.documents.get(f"kb/trade/{topic}.yaml")
-        rows = listed.data if listed is not None and isinstance(listed.data, list) else []
-        return tuple(str(row.get("id")) for row in rows if isinstance(row, dict))
+    def given(self, topic: str, keys: Collection[str]) -> None:
+        """Some row has each of these keys: a formula takes them."""
+        name = f"kb/trade/{topic}.yaml"
+        document = self.documents.get(name)
+        rows = document.data if document is not None and isinstance(document.data, list) else []
+        for key in keys:
+            if rows and not any(isinstance(row, dict) and key in row for row in rows):
+                self.problems.append(Problem(name, 0, f"no entry has `{key}`", "add one"))
 
     def whole(
         self, topic: str, words: Collection[str], rows: tuple[Row[Fact], ...], *, strict: bool

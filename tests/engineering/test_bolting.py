@@ -15,6 +15,7 @@ from selector.engineering.bolting import (
     nut_factor,
     preload_n,
     sense_of,
+    sense_of_screw,
     stress_area_m2,
     torque_nm,
 )
@@ -137,7 +138,6 @@ def sense(base: Base, torque: float, finish: str | None = "stainless-lubricated"
         0.2,
         breaking_nm(base.trade, "M8", "70"),
     )
-    assert isinstance(found, TorqueSense)
     return found.word
 
 
@@ -160,9 +160,12 @@ def test_what_a_torque_of_m8_class_70_means(base: Base) -> None:
 
 def test_a_set_screw_is_no_bolt(base: Base) -> None:
     form, grade = thread_forms(base.trade)["M8"], grades(base.trade)["70"]
-    found = sense_of(form, grade, 18, (0.1, 0.2), 0.2, kind="set screw")
+    found = sense_of_screw("set screw", form, grade, 18, (0.1, 0.2), 0.2)
     assert isinstance(found, Outside)
     assert str(found) == "screw is a set screw; VDI 2230 covers bolts that are pulled"
+    bolt = sense_of_screw("bolt", form, grade, 18, (0.1, 0.2), 0.2)
+    assert isinstance(bolt, TorqueSense)
+    assert bolt == sense_of(form, grade, 18, (0.1, 0.2), 0.2)
 
 
 def test_hulls_hold_every_point_and_directions_are_as_declared(

@@ -18,8 +18,9 @@ from selector.explanation.texts import Texts
 from selector.inference.answer import Desk
 from selector.interfaces.cli.sheet import case_of
 from selector.interfaces.cli.which_stack import stack_of
-from selector.jobs.read import read_job
+from selector.jobs.read import job_of, read_job
 from selector.knowledge.loader import load_base
+from selector.knowledge.yaml_reader import read_string
 from selector.layout.model import Placed
 from selector.model.truth import Word
 from tests.conftest import ROOT
@@ -231,6 +232,45 @@ def test_torque_is_that_of_the_clamp() -> None:
     assert isinstance(found, Table)
     assert found.rows[0][1] == "11 Nm"  # dl-1 of the demo catalogue
     assert "never by impact driver" in told(one)
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", "M8, class 70: 12 Nm; stainless with wax or molybdenum disulphide"),
+        (
+            "de",
+            "M8, Festigkeitsklasse 70: 12 Nm; nichtrostend mit Wachs oder Molybdändisulfid",
+        ),
+    ],
+)
+def test_bolts_are_told_with_their_finish(language: str, said: str) -> None:
+    """mc-1 of the demo catalogue lists a bolt of its own; a torque is nothing without friction."""
+    one = case("granary", language)
+    found = next(s for s in sheet_of(one).sections if s.id == "torque").blocks[0]
+    assert isinstance(found, Table)
+    assert found.rows[-1] == ("mc-1", said)
+
+
+@pytest.mark.parametrize(
+    ("language", "lowest", "highest", "said"),
+    [
+        ("en", "5 Nm", "50 Nm", "11 Nm set gives 10.56 Nm to 11.44 Nm (4 %)"),  # ISO 6789
+        ("en", "20 Nm", "80 Nm", "out of its range: 20 to 80 Nm"),
+        ("de", "5 Nm", "50 Nm", "auf 11 Nm gestellt gibt er 10,56 Nm bis 11,44 Nm (4 %)"),
+    ],
+)
+def test_the_wrench_at_hand_is_told(language: str, lowest: str, highest: str, said: str) -> None:
+    one = case("granary", language)
+    text = (ROOT / "examples" / "granary" / "job.yaml").read_text(encoding="utf-8")
+    assert text.count("\nsite:\n") == 1
+    ends = (("wrench_lowest", lowest), ("wrench_highest", highest))
+    rows = "".join(f"  {key}: {{is: {end}, tool: scale, by: tk}}\n" for key, end in ends)
+    changed = text.replace("\nsite:\n", f"\nsite:\n{rows}")
+    job = job_of(read_string(changed, "job.yaml"), one.base.vocabulary)
+    found = next(s for s in sheet_of(replace(one, job=job)).sections if s.id == "torque").blocks[0]
+    assert isinstance(found, Table)
+    assert found.rows[-2][1] == said
 
 
 def log_of(one: Case) -> tuple[tuple[str, ...], ...]:

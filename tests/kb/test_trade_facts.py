@@ -1,6 +1,7 @@
 """Facts of the trade: every one cited, none worth more than its source, each word described."""
 
 from collections.abc import Callable, Iterator
+from itertools import pairwise
 from typing import get_args
 
 import pytest
@@ -100,6 +101,46 @@ def test_the_torque_habit_is_no_number_a_rule_can_read(base: Base) -> None:
     assert not [n for n in base.numbers.values() if n.value.dimension == "torque"]
 
 
+def test_classes_of_the_air_leave_no_gap(base: Base) -> None:
+    for kind in ("loss", "mass_loss"):
+        for metal in ("steel", "zinc", "copper"):
+            rows = [getattr(getattr(r.shape, kind), metal) for r in base.trade.environments]
+            assert all(a.high == b.low for a, b in pairwise(rows)), (kind, metal)
+
+
+def test_thickness_and_mass_say_the_same(base: Base) -> None:
+    """First-year losses of ISO 9223 in um and in g/m2 agree by the density, within rounding."""
+    density = {"steel": 7.86, "zinc": 7.14, "copper": 8.96}  # g/cm3, ISO 9223 is for these metals
+    for row in base.trade.environments:
+        for metal, grams in density.items():
+            thick = getattr(row.shape.loss, metal).high / 1000
+            mass = getattr(row.shape.mass_loss, metal).high / 1000
+            assert mass == pytest.approx(thick * grams, rel=0.08, abs=0.3), (row.shape.id, metal)
+
+
+def test_bands_of_salt_leave_no_gap(base: Base) -> None:
+    factors = [r.shape for r in base.trade.stainless_exposure]
+    for key in ("sea", "road"):
+        ends = sorted({(w.low or 0, w.high) for w in (getattr(f, key) for f in factors) if w})
+        assert ends[0][0] == 0
+        assert ends[-1][1] is None
+        assert all(a[1] == b[0] for a, b in pairwise(ends))
+    assert {f.factor for f in factors} == {"F1", "F2", "F3"}
+    # what is from memory in its source stays so: washing, limits, grades
+    assert {f.status for f in factors if f.factor == "F3"} == {"from memory"}
+    assert {r.shape.status for r in base.trade.stainless_classes} == {"from memory"}
+    assert {f.status for f in factors if f.factor != "F3"} == {"published"}
+
+
+def test_the_anodic_index_is_read_by_no_rule(base: Base) -> None:
+    """It must not decide: it passes bare steel on aluminium, which the trade forbids."""
+    index = {f: r.shape.index.low for r in base.trade.anodic_index for f in r.shape.families}
+    assert index["aluminium"] - index["bare steel"] == 50  # mV: within the harshest limit, 150
+    assert index["aluminium"] - index["stainless"] == 550  # beyond the mildest, 500; daily custom
+    paths = {str(c.left) for rule in base.rules for c in rule.conditions}
+    assert not [path for path in paths if "index" in path or "potential" in path]
+
+
 Faults = Callable[[str, str, str], list[str]]
 
 
@@ -139,6 +180,29 @@ WRONG = [
     ("tightening", "torque: 18 Nm", "torque: 18 mm", "torque"),
     ("tools", "id: calliper", "id: caliper", "`calliper` is missing"),
     ("tools", "not: ", "never: ", "unknown key `never`"),
+    ("sea-potentials", "metal: lead", "metal: plumbum", "no metal"),
+    ("sea-potentials", "range: -1.65 to -1.60 V, point: -1.64 V", "note: none", "`range`"),
+    ("sea-potentials", "-1.65 to -1.60 V", "-1.60 to -1.65 V", "runs backwards"),
+    ("anodic-index", "families: [lead]", "families: [leaden]", "no family"),
+    ("environments", "id: C5", "id: C6", "`C5` is missing"),
+    ("environments", "steel: 0 to 1.3 um/a", "steel: 0 to 1.3 um", "um/a"),
+    ("environments", "zinc: 0 to 0.1 um/a, ", "", "key `zinc` is missing"),
+    ("air-signs", "classes: [C2]", "classes: [C0]", "no class of corrosivity"),
+    ("loss-over-years", "- {id: zinc,", "- {id: lead,", "`zinc` is missing"),
+    ("loss-over-years", "b1: 0.523", "b1: 52 %", "b1"),
+    ("stainless-exposure", "factor: F3", "factor: F4", "use one of"),
+    ("stainless-exposure", "points: -15", "points: none", "points"),
+    ("stainless-classes", "status: from memory", "status: published", "which is `from memory`"),
+    ("rubbers", "harms: [aluminium-zinc]", "harms: [aluminium-tin]", "no coating"),
+    ("rubbers", "absorbs: no", "absorbs: hardly", "use one of"),
+    ("screw-points", "grip: 90 %", "grip: 0.9", "grip"),
+    ("friction", "k: [0.18, 0.27]", "k: [0.27, 0.18]", "smaller figure first"),
+    ("friction", "k: [0.20, 0.20], ", "", "give `mu`, `k`, or both"),
+    ("bolt-classes", "rp: 450 MPa", "rp: 450 Nm", "strength"),
+    ("threads", "pitch: 1.25 mm", "pitch: 1.25", "length"),
+    ("torque-tables", "thread: M10", "thread: M12", "no thread"),
+    ("torque-tables", 'strength: "80"', 'strength: "88"', "no property class"),
+    ("torque-tables", "torque: [6.3 Nm, 10 Nm, 12.2 Nm]", "torque: [6.3 Nm]", "one torque"),
 ]
 
 

@@ -7,6 +7,7 @@ from selector import units
 from selector.explanation.handbook.rule_page import paths_of
 from selector.knowledge import schema
 from selector.knowledge.base import Base, Catalogue, Part, Record
+from selector.knowledge.torques import bears, bolt_sense
 from selector.model.rule import Rule
 
 SLOTS = {
@@ -126,7 +127,7 @@ def part_page(part: Part, base: Base) -> PartPage:
         part=part,
         catalogue=catalogue,
         slot=SLOTS.get(part.slot, part.slot),
-        figures=tuple(_figures(part)),
+        figures=(*_figures(part), *_bolt(part, base)),
         joins=tuple(j for j in _joins(part, catalogue) if j.parts),
         records=tuple(
             record_card(catalogue, r) for r in catalogue.records if _speaks_of(r.shape, part)
@@ -189,6 +190,19 @@ def _figures(part: Part) -> Iterator[tuple[str, str]]:
         yield "revision", "none, so no record counts for it"
     if shape.generation == "old":
         yield "generation", "old: not sold for a new array"
+
+
+def _bolt(part: Part, base: Base) -> Iterator[tuple[str, str]]:
+    """Its bolt, and what the listed torque makes of it."""
+    bolt = getattr(part.shape, "bolt", None)
+    if bolt is None:
+        return
+    finish = next((r.shape.text for r in base.trade.friction if r.shape.id == bolt.finish), "")
+    sense = bolt_sense(base, bolt)
+    force, full = bears(sense)
+    yield "bolt", f"{bolt.thread}, class {bolt.strength}, {finish or 'finish not said'}"
+    yield "torque of the bolt", f"{units.show(bolt.torque, 'torque')}: {sense.word}"
+    yield "gives", f"{force}, by its friction; 90 % of what it bears from {full} on"
 
 
 def _section(section: schema.RailSection) -> Iterator[tuple[str, str]]:

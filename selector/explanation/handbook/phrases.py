@@ -155,6 +155,7 @@ NOUNS = {
     "stack.tightened": "the way a clamp was tightened",
     "stack.torque": "the torque that the set screws get",
     "stack.upper_rail": "an upper layer of rails",
+    "stack.wrench": "the torque wrench at hand, against the torque of the set screws",
 }
 # Whole sentences where noun and verb do not make one: path, then what is said of it; the words
 # of a list in the order of the alphabet.

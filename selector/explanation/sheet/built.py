@@ -1,6 +1,6 @@
 """The second half of a sheet: where everything sits, how it is tightened, kit, checks, names."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from selector import units
@@ -14,6 +14,7 @@ from selector.explanation.proofs import proofs
 from selector.explanation.sheet.blocks import Block, Cells, Figure, Items, Para, Section, Table
 from selector.explanation.sheet.case import Case
 from selector.explanation.sheet.told import slots
+from selector.facts.wrench import wrench_gives
 from selector.inference.answer import Option
 from selector.knowledge.schema import Clamp
 from selector.layout.model import Rail
@@ -159,10 +160,47 @@ def torque(case: Case) -> Section:
         (say("sheet.torque_screws"), _screws(case, shape)),
         (say("sheet.torque_order"), order),
         (say("sheet.torque_clip"), distance),
+        *_wrench(case, shape),
+        *_bolts(case, (option.core.bolts, option.module_clamp)),
     )
     heads = (case.part(option.core.clamp), say("sheet.head.value"))
     notes = tuple(say(f"sheet.torque_note.{n}") for n in ("wrench", "stop", "again", "rest"))
     return Section("torque", say("sheet.torque"), (Table(heads, rows), Items(notes)))
+
+
+def _wrench(case: Case, clamp: Clamp) -> Iterator[tuple[str, str]]:
+    """What the wrench at hand gives when it is set to the torque, where it is known."""
+    if isinstance(clamp.torque, str):
+        return
+    gives = wrench_gives(case.base, case.job, clamp.torque)
+    if gives is None:
+        return
+    say, shown = case.say, {k: case.texts.shown(v) for k, v in gives.items()}
+    torque = _torque(case, clamp)
+    if "allowed" in shown:
+        text = say("sheet.torque_wrench_outside", allowed=shown["allowed"])
+    else:
+        text = say("sheet.torque_wrench_gives", torque=torque, **shown)
+    yield say("sheet.torque_wrench"), text
+
+
+def _bolts(case: Case, parts: Sequence[str | None]) -> Iterator[tuple[str, str]]:
+    """Thread, class, torque and finish of the bolts of these parts, where they are listed."""
+    finishes = {row.shape.id: row.shape.text for row in case.base.trade.friction}
+    for part in parts:
+        bolt = getattr(case.base.part(part).shape, "bolt", None) if part else None
+        if part and bolt is not None:
+            finish = finishes.get(bolt.finish or "", "finish not said")
+            yield (
+                case.part(part),
+                case.say(
+                    "sheet.torque_bolt",
+                    thread=bolt.thread,
+                    strength=bolt.strength,
+                    torque=case.texts.shown(units.show(bolt.torque, "torque")),
+                    finish=case.texts.word(finish),
+                ),
+            )
 
 
 # --- kit, checks, names --------------------------------------------------------------------------

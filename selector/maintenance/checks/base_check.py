@@ -12,6 +12,7 @@ from selector.maintenance.cases import run_case
 from selector.maintenance.checks.coverage_check import check_coverage
 from selector.maintenance.checks.logic_check import check_logic
 from selector.maintenance.checks.text_check import check_texts
+from selector.maintenance.checks.torque_check import check_torques
 
 
 @dataclass(frozen=True)
@@ -43,6 +44,7 @@ def check_base(base: Base) -> Report:
     misworded, not_said = check_texts(base)
     problems += faults + misworded
     notes = [*_records_that_disagree(base), *_unused_sources(base), *hints, *not_said]
+    notes += check_torques(base)
     counts = {
         "rules": len(base.rules),
         "cases": len(base.cases),

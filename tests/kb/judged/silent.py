@@ -7,7 +7,7 @@ from typing import Any
 from selector.jobs.read import job_of
 from selector.jobs.write import text_of
 from selector.knowledge.base import Vocabulary
-from selector.knowledge.yaml_reader import read_file, read_string
+from selector.knowledge.yaml_reader import Document, read_file, read_string
 from selector.model.job import Job
 from selector.units import parse, show
 
@@ -18,7 +18,16 @@ ANSWERS = ("is", "one_of", "places", "unknown", "hint", "sightings")
 
 
 def cases() -> list[str]:
-    """Names of the cases that have a job here."""
+    """Names of the cases about one stack or the choice among all."""
+    return [name for name in _names() if name not in swaps()]
+
+
+def swaps() -> list[str]:
+    """Names of the cases about a substitution."""
+    return [name for name in _names() if name.startswith("SUB-")]
+
+
+def _names() -> list[str]:
     return sorted(p.parent.name for p in HERE.glob("*/job.yaml"))
 
 
@@ -36,10 +45,14 @@ def merged(name: str, change: Data | None = None) -> Data:
     return {"seamwright": "job/1", "id": name.lower(), **_written_out(facts)}
 
 
+def document(name: str, change: Data | None = None) -> Document:
+    """The whole job of a case as a file would hold it."""
+    return read_string(text_of(merged(name, change)), f"{name}/job.yaml")
+
+
 def job(name: str, vocabulary: Vocabulary, change: Data | None = None) -> Job:
     """The case as the program reads it."""
-    text = text_of(merged(name, change))
-    return job_of(read_string(text, f"{name}/job.yaml"), vocabulary)
+    return job_of(document(name, change), vocabulary)
 
 
 def light(name: str) -> Data:

@@ -1,0 +1,108 @@
+"""A substitution: a stack as it was meant and as somebody would change it, both judged.
+
+The changed stack is judged whole, like any other. *Conditional* becomes *allowed* only where each
+of its conditions was one of an original that somebody accepted; where clamps or modules lie
+elsewhere than in that original, nothing was accepted for the new places.
+"""
+
+from dataclasses import dataclass, replace
+
+from selector.inference.answer import Answer, Desk, Option
+from selector.inference.changes import explained, settings
+from selector.inference.moves import Move
+from selector.inference.verdict import Finding
+from selector.inference.worked import with_worked
+from selector.model.fact import Fact
+from selector.model.job import StackPlan
+from selector.model.truth import Word
+
+
+@dataclass(frozen=True)
+class Swapped:
+    """The word of a change as it was asked for, and what comes with it.
+
+    `answer` is that of the changed stack; its `changes` are ways out of a refusal. `fresh` are
+    conditions that nobody accepted yet, `met` those that were accepted with the original;
+    `confirm` are figures from memory that nobody looked up for the original either.
+    """
+
+    stack: str
+    before: Option
+    answer: Answer
+    word: Word
+    moved: tuple[Move, ...]
+    fresh: tuple[Finding, ...]
+    met: tuple[Finding, ...]
+    confirm: tuple[Fact, ...]
+    brings: tuple[str, ...]  # kit lines that come with the new parts
+    leaves: tuple[str, ...]  # kit lines that nothing asks for any more
+    void: tuple[str, ...]  # figures to be worked out anew
+
+    @property
+    def option(self) -> Option:
+        """The changed stack."""
+        return self.answer.options[0]
+
+
+def swapped(
+    desk: Desk, other: Desk, stack: str, *, void: tuple[str, ...] = (), places_moved: bool = False
+) -> Swapped:
+    """The change from the stack of one desk to that of the same name on the other."""
+    before = desk.planned(desk.job.stacks[stack])
+    other = with_worked(other, stack)
+    answer = explained(other, stack)
+    return change_of(desk, before, other, answer, stack, void, places_moved)
+
+
+def change_of(
+    desk: Desk,
+    before: Option,
+    other: Desk,
+    answer: Answer,
+    stack: str,
+    void: tuple[str, ...] = (),
+    places_moved: bool = False,
+) -> Swapped:
+    """The change, where both stacks are judged already."""
+    [option] = answer.options
+    old, plan = desk.job.stacks[stack], other.job.stacks[stack]
+    accepted = set() if places_moved else accepted_of(old)
+    named = {f.rule.id: f for f in option.verdict.conditions}
+    fresh = tuple(f for k, f in sorted(named.items()) if k not in accepted)
+    met = tuple(f for k, f in sorted(named.items()) if k in accepted)
+    confirm = tuple(f for f in option.verdict.confirm if _number(f) not in accepted)
+    word = answer.word
+    if word == Word.CONDITIONAL and not fresh and not confirm:
+        word = Word.ALLOWED
+    here, there = settings(desk, old, before), settings(other, plan, option)
+    moved = tuple((k, here[k], there[k]) for k in here if here[k] != there[k])
+    lines, now = _lines(desk, before), _lines(other, option)
+    return Swapped(
+        stack=stack,
+        before=before,
+        answer=replace(answer, kind="swap", word=word),
+        word=word,
+        moved=moved,
+        fresh=fresh,
+        met=met,
+        confirm=confirm,
+        brings=tuple(line for line in now if line not in lines),
+        leaves=tuple(line for line in lines if line not in now),
+        void=void,
+    )
+
+
+def accepted_of(plan: StackPlan) -> set[str]:
+    """Rules and numbers that were accepted: first word of each entry, before paper or date."""
+    return {entry.partition(",")[0].strip() for entry in plan.accepted}
+
+
+def _number(fact: Fact) -> str:
+    """Name of a figure as `accepted` gives it: that of a number of the trade, else its path."""
+    return fact.path.removeprefix("trade.")
+
+
+def _lines(desk: Desk, option: Option) -> tuple[str, ...]:
+    """Kit lines that the parts of a stack bring along."""
+    parts = [desk.part(part).shape for part in option.core.parts]
+    return tuple(dict.fromkeys(line for p in parts for line in getattr(p, "brings", ())))

@@ -297,7 +297,7 @@ class _Page:
             need = self.texts.word(proof.need.name)
             aspect = self.texts.word(proof.need.aspect)
             lines[f"{aspect:<{wide}}  ", self.say("proven.line", need=need, text=text)] = None
-            for fact in proof.cited:
+            for fact in (*proof.cited, *proof.dissent):
                 rests[self.cited(fact)] = None
         self.block(self.say("proven.head", name=name), lines)
         self.block(self.say("proven.rests"), (("- ", text) for text in sorted(rests)))

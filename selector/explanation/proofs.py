@@ -19,6 +19,7 @@ class Proof:
     subject: str
     text: str
     reasons: Reasons
+    dissent: tuple[Fact, ...] = ()  # what other sources say of two metals that touch
 
     @property
     def cited(self) -> list[Fact]:
@@ -35,9 +36,17 @@ def proofs(judgements: Iterable[Judgement], texts: Texts) -> list[Proof]:
         for need in judgement.needs:
             if judgement.proven(need.name).surely:
                 reasons = judgement.reasons(f"need:{need.name}")
-                name = judgement.subject.id
-                found.append(Proof(need, name, _text(judgement, need, texts), reasons))
+                name, text = judgement.subject.id, _text(judgement, need, texts)
+                found.append(Proof(need, name, text, reasons, _dissent(judgement)))
     return sorted(found, key=lambda p: ASPECTS.index(p.need.aspect))
+
+
+def _dissent(judgement: Judgement) -> tuple[Fact, ...]:
+    """Sources that differ from the row that counts; none where the subject is no contact."""
+    if judgement.subject.kind != "contact":
+        return ()
+    because = judgement.view.read("contact.dissent").because
+    return tuple(sorted({f for reason in because for f in reason}))
 
 
 def _text(judgement: Judgement, need: Need, texts: Texts) -> str:

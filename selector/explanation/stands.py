@@ -43,8 +43,12 @@ def stands_if(verdict: Verdict, vocabulary: Vocabulary, texts: Texts) -> list[Lo
 def _answers(atom: Atom, path: str, vocabulary: Vocabulary) -> bool:
     """Whether the limit is one of what is asked for: of a choice, words that it can be given."""
     quantity = vocabulary.quantities.get(path)
-    words = set(quantity.words) if quantity is not None and not quantity.stacked else set()
-    return not words or set(atom.limit.split(" or ")) <= words
+    if quantity is None or quantity.stacked or not quantity.words:
+        return True
+    rest = atom.limit
+    for word in sorted(quantity.words, key=len, reverse=True):  # a word may hold another
+        rest = rest.replace(word, "")
+    return not rest.replace(" or ", "")
 
 
 def _limit(atom: Atom, side: bool, texts: Texts) -> str:

@@ -32,6 +32,9 @@ def _side(view: View, path: str, side: Side) -> Reading:
 def _of_side(view: View, path: str, side: Side, found: str, says: str) -> Reading:
     """What one side says of itself, from its catalogue or from whoever asks."""
     value = Candidates(frozenset({found}))
+    plan = view.binding.plan
+    if side.role == "bonding wire" and plan is not None:
+        return view.known(path, value, view.slot_fact("bonding_wire", plan.bonding_wire))
     if not side.part:
         fact = Fact(path, side.name, f"{side.role} {says}", "", "asked")
         return view.known(path, value, fact, entity=side.name)

@@ -10,7 +10,7 @@ from selector.knowledge import schema
 from selector.knowledge.base import PairingRow
 from selector.model.contact import ABOVE, BETWEEN, Contact, Side
 from selector.model.fact import TRIVIAL, Fact, Reading, all_of
-from selector.model.quantity import Candidates
+from selector.model.quantity import Candidates, Filled
 
 EARTH = "earth joint"
 NOT_JUDGED, NO_CONTACT, NO_WATER = "not judged", "no contact", "none"
@@ -44,6 +44,15 @@ class Judged(NamedTuple):
     row: PairingRow | None = None
     eaten: str = "not known"
     by_coat: bool = False
+    families: frozenset[str] = frozenset()
+
+    @property
+    def dissents(self) -> Iterator[Fact]:
+        """What other sources say of these families."""
+        for other in self.row.shape.dissent if self.row else ():
+            if self.row and (not other.of or self.families & set(other.of)):
+                text = f"dissent on {self.row.shape.id}: {other.says}"
+                yield Fact("dissent", other.source, text, self.row.origin, other.source)
 
     @property
     def facts(self) -> frozenset[Fact]:
@@ -104,7 +113,9 @@ def judged(view: View, place: str, upper: Sort, lower: Sort, salt: str, isolated
                 continue
             by_coat |= _by_coat(shape, a, b)
             if _fits(shape, a, b):
-                found.append(Judged(shape.judged, row, _eaten(shape.eaten, a, b)))
+                eaten = _eaten(shape.eaten, a, b)
+                families = frozenset({a.family, b.family})
+                found.append(Judged(shape.judged, row, eaten, False, families))
     if not found:
         return Judged(NOT_JUDGED, by_coat=by_coat)
     worst = min(found, key=lambda j: (ORDER.index(j.word), j.row.shape.id if j.row else ""))
@@ -195,6 +206,16 @@ def contact_pairing(view: View) -> Reading:
     return _pairing(view, "contact.pairing", isolated=False)
 
 
+@reads("contact.dissent", "filled")
+def contact_dissent(view: View) -> Reading:
+    """What other sources say of these two metals, where they differ from the row that counts."""
+    path, contact = "contact.dissent", view.binding.contact
+    found = None if contact is None else _touching(view, contact, isolated=False)
+    facts = frozenset(f for j in found or () for f in j.dissents)
+    said = "; ".join(sorted(f.shown for f in facts)) or None
+    return Reading(Filled(said), (facts,), path)
+
+
 @reads("contact.apart", "choice")
 def contact_apart(view: View) -> Reading:
     """What the list says of these two metals with the listed inlay between."""
@@ -277,6 +298,6 @@ def plane_run_off(view: View) -> Reading:
 
 
 _SHEET = ("plane.sheet.metal", "plane.sheet.coating")
-for _path in ("pairing", "apart", "sufferer", "run_off"):
+for _path in ("pairing", "apart", "dissent", "sufferer", "run_off"):
     looks_at(f"contact.{_path}", *_SHEET)
 looks_at("plane.run_off", *_SHEET)

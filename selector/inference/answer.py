@@ -512,6 +512,8 @@ class Finder:
         inlay = part(core.inlay) if core.inlay else None
         contacts: list[Contact] = chain.sheet_contacts(clamp, insert, inlay)
         contacts += chain.part_contacts(self.desk.base, core, module_clamp, self.array.module)
+        if self.plan is not None:
+            contacts += chain.wire_contacts(self.desk.base, core, self.plan.bonding_wire)
         for contact in contacts:
             yield self.judge("contact", contact.id, contact=contact, clamp=clamp)
         for joint in chain.joints(core, module_clamp):

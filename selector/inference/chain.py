@@ -54,6 +54,19 @@ def side(part: Part, role: str = "") -> Side:
     return Side(role, metal.metal, metal.coating, metal.grade, point, part.id)
 
 
+WIRES = {  # earth wires that a job can name; one of two metals meets each part with its own
+    "bare copper": Side("bonding wire", "copper"),
+    "tinned copper": Side("bonding wire", "copper", ("tin",)),
+    "aluminium": Side("bonding wire", "aluminium"),
+}
+
+
+def wire_contacts(base: Base, core: Core, wire: str) -> list[Contact]:
+    """The lug of a named earth wire on the uppermost part that carries."""
+    lug = WIRES.get(wire)
+    return [] if lug is None else [Contact(BETWEEN, lug, side(base.part(carriers(core)[-1])))]
+
+
 def sheet_contacts(clamp: Part, insert: Part | None, inlay: Part | None) -> list[Contact]:
     """What touches the sheet: jaw, set screw, and an insert of metal."""
     between, isolation = None, "none"

@@ -206,6 +206,13 @@ class _Loader(Faults):
             for key, known in (("upper", kinds), ("lower", kinds), ("spares", words["coating"])):
                 for word in getattr(row, key):
                     self.known(document, (i, key), word, known, "word")
+            for k, other in enumerate(row.dissent):
+                self.cited(
+                    document, (i, "dissent", k), other.source, self.worth.get(other.source, "")
+                )
+                for word in other.of:
+                    at = (i, "dissent", k, "of")
+                    self.known(document, at, word, (*row.upper, *row.lower), "metal of this row")
             for word in row.salt:
                 self.known(document, (i, "salt"), word, words["salt"], "word")
             if row.id in found:

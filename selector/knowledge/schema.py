@@ -514,6 +514,14 @@ RECORD_KINDS: dict[str, type[RecordShape]] = {
 # --- trade -----------------------------------------------------------------------------
 
 
+class Dissent(Shape):
+    """What another source says of the pairs of a row, or of those with some of its metals."""
+
+    source: str
+    says: str
+    of: Words = ()  # metals of either side; empty: all of the row
+
+
 class Pairing(Shape):
     """One judgement on two metals that meet; silence is never a yes."""
 
@@ -527,6 +535,7 @@ class Pairing(Shape):
     eaten: Literal["upper", "lower", "both", "nobody"]
     spares: Words = ()  # outermost coats, on either side, for which it does not count
     because: str
+    dissent: tuple[Dissent, ...] = ()
     source: str
     status: Status
 

@@ -44,13 +44,13 @@ def test_two_named_metals_are_judged_by_the_rules_of_a_stack(judge: Judge) -> No
 def test_water_from_copper_is_judged_without_any_contact(judge: Judge) -> None:
     roof, chimney = Side("rail", "aluminium"), Side("flashing", "copper")
     found = judged(judge, Contact(ABOVE, chimney, roof))
-    assert fired(found) == {"copper-water-on-lesser-metal"}
+    assert fired(found) == {"water-eats-what-it-reaches"}
     assert found.subject.id == "rail of aluminium below flashing of copper"
 
 
 def test_water_from_above_reaches_a_named_contact_too(judge: Judge) -> None:
     found = judged(judge, Contact(BETWEEN, JAW, JAW), run_off_from_above="copper")
-    assert fired(found) == {"copper-water-on-lesser-metal"}
+    assert fired(found) == {"water-eats-what-it-reaches"}
 
 
 def test_a_metal_that_nobody_knows_is_never_a_yes(judge: Judge) -> None:

@@ -123,6 +123,7 @@ def _records_that_disagree(base: Base) -> list[Problem]:
 def _unused_sources(base: Base) -> list[Problem]:
     cited = {r.source for r in base.rules} | {n.source for n in base.numbers.values()}
     cited |= {p.shape.source for p in base.pairings}
+    cited |= {d.source for p in base.pairings for d in p.shape.dissent}
     cited |= {s.shape.source for s in base.shapes.values()}
     cited |= {row.shape.source for rows in base.trade.topics.values() for row in rows}
     cited |= {i.source for i in base.kits.items} | {s.source for s in base.kits.spares.values()}

@@ -48,7 +48,9 @@ class Paired:
     def findings(self) -> list[Finding]:
         """Rules with a word that fire or may fire, of the contact and of its air."""
         found = [*self.verdict.findings, *self.air.verdict.findings]
-        return sorted(found, key=lambda f: (-(f.rule.word or Word.ALLOWED), not f.surely))
+        once = {(f.rule.id, f.surely): f for f in reversed(found)}  # the order asked comes first
+        strongest = sorted(once.values(), key=lambda f: f.rule.id)
+        return sorted(strongest, key=lambda f: (-(f.rule.word or Word.ALLOWED), not f.surely))
 
     @property
     def deciding(self) -> list[Finding]:
@@ -106,11 +108,18 @@ def air_of_site(judge: Judge, site: Site) -> Air:
 
 
 def judge_pair(judge: Judge, contact: Contact, air: Air) -> Paired:
-    """One contact in one air."""
+    """One contact in one air; of two parts neither is the upper one, so both orders count."""
+    orders = [contact]
+    if contact.place == BETWEEN:
+        orders.append(replace(contact, upper=contact.lower, lower=contact.upper))
+    judged = [_judged(judge, one, air) for one in orders]
+    found = verdict(judged)
+    return Paired(contact, air, judged[0], found, max(found.word, air.verdict.word))
+
+
+def _judged(judge: Judge, contact: Contact, air: Air) -> Judgement:
     subject = Subject("contact", contact.id, Binding(contact=contact))
-    judged = judge.judge(subject, air.job, air.derived)
-    found = verdict([judged])
-    return Paired(contact, air, judged, found, max(found.word, air.verdict.word))
+    return judge.judge(subject, air.job, air.derived)
 
 
 def _job(site: Site) -> Job:

@@ -113,7 +113,9 @@ def _open(sheet: Sheet, telling: PairTelling, paired: Paired) -> None:
     ]
     for verdict in (paired.verdict, paired.air.verdict):
         for look in stands_if(verdict, telling.base.vocabulary, telling.texts):
-            limit = say("stands_if.limit", limits=" / ".join(look.limits)) if look.limits else ""
+            seen = look.ask.path in telling.base.vocabulary.quantities  # else no word is typed
+            limits = " / ".join(look.limits) if seen else ""
+            limit = say("stands_if.limit", limits=limits) if limits else ""
             lines.append(("[ ] ", f"{look.ask.ask}{limit}  ({telling.texts.word(look.ask.who)})"))
     for text, who in nobody_can(paired.verdict):
         lines.append(("- ", say("stacks.not_in_base", text=text, who=telling.texts.word(who))))

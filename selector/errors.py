@@ -33,6 +33,10 @@ class InputError(Exception):
         self.problems = tuple(sorted(set(problems)))
         super().__init__("\n".join(map(str, self.problems)))
 
+    def __reduce__(self) -> tuple[type["InputError"], tuple[tuple[Problem, ...]]]:
+        """With its problems from one process to another."""
+        return type(self), (self.problems,)
+
     @classmethod
     def of(cls, text: str, remedy: str = "", *, file: str = "", line: int = 0) -> "InputError":
         """One problem as an error."""

@@ -41,6 +41,7 @@ UNITS: Final[dict[str, tuple[str, Decimal]]] = {
     "mm4": ("second moment", Decimal(1)),
     "cm4": ("second moment", Decimal(10_000)),
     "K": ("temperature step", Decimal(1_000)),
+    "C": ("temperature", Decimal(1_000)),
     "um/m/K": ("expansion", Decimal(1_000)),
     "%": ("share", Decimal(10_000)),
     "a": ("time", Decimal(1)),
@@ -66,6 +67,7 @@ SHOWN: Final[dict[str, str]] = {
     "section modulus": "mm3",
     "second moment": "mm4",
     "temperature step": "K",
+    "temperature": "C",
     "expansion": "um/m/K",
     "share": "%",
     "time": "a",
@@ -76,6 +78,7 @@ SHOWN: Final[dict[str, str]] = {
     "density": "kg/m3",
     "count": "",
 }
+SIGNED: Final = frozenset({"temperature"})  # readings below zero are readings
 DIMENSIONS: Final = frozenset(d for d, _ in UNITS.values()) | {"count"}
 LARGEST: Final = 10**15
 _NUMBER = r"[-+]?[0-9]+(?:\.[0-9]+)?"

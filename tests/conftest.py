@@ -35,9 +35,10 @@ def judge(base: Base) -> Iterator[Judge]:
 
 @pytest.fixture(scope="session", autouse=True)
 def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Tests keep their own cache and language, so that a run never rests on what was before."""
+    """Tests have their own cache, store and language: no run rests on what was before."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        patch.setenv("XDG_DATA_HOME", str(tmp_path_factory.mktemp("data")))
         patch.setenv("LC_ALL", "C.UTF-8")  # they read English, whoever runs them
         patch.setattr(gc, "disable", gc.enable)  # a command ends with its process, tests go on
         yield

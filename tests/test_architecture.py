@@ -26,6 +26,7 @@ LAYERS = [
     ["kit"],
     ["explanation"],
     ["questions"],
+    ["store"],
     ["maintenance"],
     ["interfaces"],
 ]
@@ -34,9 +35,10 @@ IMPORTED_BY = {
     "engineering": {"knowledge", "facts", "inference"},
     "layout": {"facts", "inference", "kit", "explanation", "interfaces"},
     "kit": {"explanation", "interfaces"},
-    "jobs": {"questions", "maintenance", "interfaces"},
-    "explanation": {"questions", "maintenance", "interfaces"},
-    "questions": {"maintenance", "interfaces"},
+    "jobs": {"questions", "store", "maintenance", "interfaces"},
+    "explanation": {"questions", "store", "maintenance", "interfaces"},
+    "questions": {"store", "maintenance", "interfaces"},
+    "store": {"interfaces"},
     "maintenance": {"interfaces"},
     "interfaces": set(),
 }
@@ -52,11 +54,17 @@ THIRD_PARTY = {
     "clingo": {"selector/maintenance/checks/logic_check.py"},
     "pydantic": {"selector/knowledge/", "selector/jobs/", "selector/maintenance/"},
     "yaml": {"selector/knowledge/", "selector/jobs/", "selector/maintenance/"},
-    "rich": {"selector/explanation/console.py", "selector/interfaces/"},
+    "rich": {
+        "selector/explanation/console.py",
+        "selector/store/answering.py",
+        "selector/interfaces/",
+    },
     "typer": {"selector/interfaces/"},
 }
 OPENERS = {"open", "read_text", "read_bytes", "write_text", "write_bytes", "touch", "unlink"}
-MAY_OPEN = {"knowledge", "jobs", "maintenance"}
+MAY_OPEN = {"knowledge", "jobs", "store", "maintenance"}
+DATABASE = "sqlite3"
+THE_DATABASE = {"selector/store/store.py", "selector/store/tables.py"}
 NOT_A_FILE = "os.open(os.devnull, os.O_WRONLY)"  # where the rest goes when a reader has gone
 PRINTERS = {"print", "echo", "secho", "pprint"}
 ENGINEERING_MAY = {"math", "dataclasses", "itertools", "typing", "collections.abc"}
@@ -189,6 +197,17 @@ def test_only_the_readers_and_writers_open_files() -> None:
     assert "knowledge" in opening, "the check no longer sees the reader that must be there"
     faults = [line for name, lines in opening.items() if name not in MAY_OPEN for line in lines]
     assert not faults, "\n".join(faults)
+
+
+def test_only_the_store_has_a_database() -> None:
+    found = {shown(p) for p in modules() for _, name in imports(p) if name == DATABASE}
+    assert found == THE_DATABASE
+
+
+def test_only_the_store_starts_processes() -> None:
+    names = ("multiprocessing", "concurrent", "subprocess")
+    found = {shown(p) for p in modules() for _, n in imports(p) if n.partition(".")[0] in names}
+    assert found == {"selector/store/workers.py"}
 
 
 def test_only_the_interfaces_print() -> None:

@@ -89,11 +89,12 @@ def commands(name: str) -> list[Command]:
 
 
 def marked(found: list[Command]) -> list[Any]:
-    """Commands as parameters; whatever reads the whole base with its cases is slow."""
-    slow = [pytest.mark.slow]
+    """Commands as parameters; what takes the whole base with its cases, or every job, is slow."""
+    long = re.compile(" kb | recheck examples")
+    marks = [[pytest.mark.slow] if long.search(c.line) else [] for c in found]
     return [
-        pytest.param(c, marks=slow if " kb " in c.line else [], id=f"{c.where} {c.bare}")
-        for c in found
+        pytest.param(c, marks=m, id=f"{c.where} {c.bare}")
+        for c, m in zip(found, marks, strict=True)
     ]
 
 
@@ -122,9 +123,24 @@ def walk(command: Any, name: str) -> Iterator[tuple[str, Any]]:
 CLI = dict(walk(typer.main.get_command(app), "seamwright"))
 
 
+@pytest.fixture(scope="session")
+def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A data folder in which the mill house was kept, and the same as an exported file."""
+    folder = tmp_path_factory.mktemp("kept")
+    env = dict(os.environ, PYTHONPATH=str(ROOT), XDG_DATA_HOME=str(folder / "data"))
+    job = ROOT / "examples" / "mill-house" / "job.yaml"
+    export = ["jobs", "export", "mill-house", "--out", str(folder / "mill-house.json")]
+    for arguments in (["jobs", "keep", str(job)], export):
+        subprocess.run([sys.executable, "-c", COMMAND, *arguments], env=env, check=True)
+    return folder
+
+
 @pytest.fixture
-def place(tmp_path: Path) -> Path:
-    """A folder like a checkout, with a `seamwright` to call."""
+def place(tmp_path: Path, kept: Path) -> Path:
+    """A folder like a checkout, with a `seamwright` to call, and what was kept before."""
+    shutil.copytree(kept / "data", tmp_path / "data")
+    (tmp_path / "tree").mkdir()
+    shutil.copy(kept / "mill-house.json", tmp_path / "tree")
     for folder in ("kb", "rules", "examples"):
         shutil.copytree(ROOT / folder, tmp_path / "tree" / folder)
     script = tmp_path / "bin" / "seamwright"
@@ -167,13 +183,14 @@ def test_commands_name_only_what_exists() -> None:
     """A misspelt command would exit with 2, and so could pass as a shown mistake."""
     for command in (c for name in PAGES for c in commands(name)):
         words = command.line.split()
-        name = " ".join(words[: 3 if words[1:2] == ["kb"] else 2])
+        name = " ".join(words[: 3 if words[1:2] in (["kb"], ["jobs"]) else 2])
         assert name in CLI or words[1:2] in ([], ["--help"], ["--version"]), command
 
 
 @pytest.mark.parametrize("command", marked([c for name in PAGES for c in commands(name)]))
 def test_command_does_what_the_page_says(command: Command, place: Path) -> None:
     env = dict(os.environ, PYTHONPATH=str(ROOT), PATH=f"{place / 'bin'}:{os.environ['PATH']}")
+    env["XDG_DATA_HOME"] = str(place / "data")
     done = subprocess.run(
         ["bash", "-c", command.line],
         cwd=place / "tree",

@@ -41,6 +41,7 @@ PINT = {
     "g/m2/a": "gram / meter ** 2 / year",
     "ug/m3": "microgram / meter ** 3",
     "kg/m3": "kilogram / meter ** 3",
+    "C": "degC",
 }
 
 

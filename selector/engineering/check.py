@@ -35,3 +35,19 @@ def movement_um(expansion_um_m_k: float, length_m: float, range_k: float) -> flo
     if min(expansion_um_m_k, length_m, range_k) < 0:
         raise ValueError("expansion, length and range are not negative")
     return expansion_um_m_k * length_m * range_k
+
+
+def together(
+    pair: tuple[float, float], whole: tuple[float, float], used: tuple[float, float]
+) -> float:
+    """Use of a part by two forces at once, each by what its whole would use alone.
+
+    Working rule: linear interaction, the sum of both uses; ValueError for a force below zero.
+    """
+    total = 0.0
+    for force, most, alone in zip(pair, whole, used, strict=True):
+        if min(force, most, alone) < 0:
+            raise ValueError("forces and uses are not negative")
+        if force > 0:
+            total += alone * force / most if most > 0 else math.inf
+    return total

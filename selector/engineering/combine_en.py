@@ -12,6 +12,7 @@ from selector.engineering.lines import Given, Ledger, Sheet, finite
 from selector.engineering.tables import Code
 
 LOAD = (0.0, 200_000.0)
+LIGHT = ("gG,inf", "G,min")
 
 
 @dataclass(frozen=True)
@@ -302,28 +303,46 @@ def _downward(f: Factors, accidental: dict[str, float]) -> Iterator[_Case]:
     yield _Case("self-weight", "slide-weight", "(6.10)", f.g_sup, 0.0, 0.0, ("gG,sup",), ())
 
 
-def _sliding(f: Factors, a: Actions) -> Iterator[DesignSet]:
-    """Sliding with uplift at the same time; one action has one factor in both directions."""
+@dataclass(frozen=True)
+class Together:
+    """Factors of one set in which the array slides while the wind lifts it."""
+
+    name: str
+    wind: float
+    snow: float
+    weight: float
+    heavy: bool  # the heaviest array counts, else the lightest
+    inputs: tuple[str, ...]
+
+
+def together(f: Factors) -> Iterator[Together]:
+    """Every set with uplift and sliding at once; one action has one factor in both directions.
+
+    EN 1990:2002 expression (6.10).
+    """
     cases = (
         ("slide-wind-leading", f.q, f.q * f.psi0_snow, ("psi0,S",)),
         ("slide-snow-leading", f.q * f.psi0_wind, f.q, ("psi0,W",)),
         ("slide-wind-no-snow", f.q, 0.0, ()),
     )
-    for suffix, g, weight, symbols in (
-        ("heavy", f.g_sup, a.weight_max_pa, ("gG,sup", "G,max")),
-        ("light", f.g_inf, a.weight_min_pa, ("gG,inf", "G,min")),
-    ):
+    for heavy, g, symbols in ((True, f.g_sup, ("gG,sup", "G,max")), (False, f.g_inf, LIGHT)):
         for name, w, s, factor in cases:
-            held, snow = g * weight, s * a.snow_pa
             inputs = ("gQ", *symbols, *factor, *(("S",) if s else ()), "W,up", "pitch")
-            yield DesignSet(
-                f"{name}, {suffix}",
-                "(6.10)",
-                f"along: {_sum([(g, 'G'), (s, 'S')])}; lifted by {w:g} W,up",
-                inputs,
-                uplift_pa=net_uplift_pa(a.pitch_deg, w * a.wind_up_pa, held, snow),
-                along_pa=along_pa(a.pitch_deg, held, snow),
-            )
+            yield Together(f"{name}, {'heavy' if heavy else 'light'}", w, s, g, heavy, inputs)
+
+
+def _sliding(f: Factors, a: Actions) -> Iterator[DesignSet]:
+    for one in together(f):
+        weight = a.weight_max_pa if one.heavy else a.weight_min_pa
+        held, snow = one.weight * weight, one.snow * a.snow_pa
+        yield DesignSet(
+            one.name,
+            "(6.10)",
+            f"along: {_sum([(one.weight, 'G'), (one.snow, 'S')])}; lifted by {one.wind:g} W,up",
+            one.inputs,
+            uplift_pa=net_uplift_pa(a.pitch_deg, one.wind * a.wind_up_pa, held, snow),
+            along_pa=along_pa(a.pitch_deg, held, snow),
+        )
 
 
 def enter_sets(out: Ledger, sets: Sequence[DesignSet]) -> None:

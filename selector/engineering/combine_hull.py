@@ -27,6 +27,7 @@ class ActionsBox:
     pitch_deg: Interval
     altitude_m: Interval
     accidental_pa: Interval | None = None
+    drift_pa: Interval | None = None
 
 
 @dataclass(frozen=True)
@@ -107,10 +108,10 @@ def _corners(code: Code, box: ActionsBox) -> Iterator[tuple[Actions, float]]:
 
     Snow, accidental snow and wind onto the roof act one way in every set, so they go together.
     """
-    accidental = box.accidental_pa or (None, None)
-    loads = set(zip(box.wind_down_pa, box.snow_pa, accidental, strict=True))
+    accidental, drifts = box.accidental_pa or (None, None), box.drift_pa or (None, None)
+    loads = set(zip(box.wind_down_pa, box.snow_pa, accidental, drifts, strict=True))
     pitches, altitudes = _pitches(code, box), set(box.altitude_m)
-    for up, (down, snow, extra), pitch, altitude in product(
+    for up, (down, snow, extra, drift), pitch, altitude in product(
         set(box.wind_up_pa), loads, pitches, altitudes
     ):
         changed = replace(
@@ -120,6 +121,7 @@ def _corners(code: Code, box: ActionsBox) -> Iterator[tuple[Actions, float]]:
             snow_pa=snow,
             pitch_deg=pitch,
             accidental_pa=extra,
+            drift_pa=drift,
         )
         yield changed, altitude
 
@@ -132,7 +134,7 @@ def _pitches(code: Code, box: ActionsBox) -> list[float]:
     low, high = box.pitch_deg
     found = {low, high}
     weights = (box.exact.weight_min_pa, box.exact.weight_max_pa)
-    loads = (*box.snow_pa, *(box.accidental_pa or ()), box.exact.drift_pa or 0.0)
+    loads = (*box.snow_pa, *(box.accidental_pa or ()), *(box.drift_pa or ()))
     for altitude in box.altitude_m:
         f, _ = factors(code, altitude)
         shares = (f.q, f.q * f.psi0_snow, 1.0)

@@ -24,7 +24,7 @@ class RoofBox:
     length_m: Interval
     depth_m: Interval
     height_m: Interval
-    parapet_m: float = 0.0
+    parapet_m: Interval = (0.0, 0.0)
 
 
 @dataclass(frozen=True)
@@ -131,6 +131,7 @@ def _checked(peak_pa: Interval, roof: RoofBox, box: Rectangle) -> None:
         ("length", roof.length_m),
         ("depth", roof.depth_m),
         ("height", roof.height_m),
+        ("parapet", roof.parapet_m),
     ):
         interval(f"{name} of the roof", ends, "m")
 
@@ -165,7 +166,8 @@ def _spans(
         return corners
     at = roof.pitch_deg
     if corners[0][0].table.startswith("flat"):
-        at = roof.parapet_m / roof.height_m[1], roof.parapet_m / roof.height_m[0]
+        (least, most), (low, high) = roof.parapet_m, roof.height_m
+        at = least / high, most / low
     found = []
     for same in zip(*corners, strict=True):
         widest = replace(
@@ -198,7 +200,7 @@ def _corners(code: Code, roof: RoofBox) -> list[tuple[Zone, ...]] | Outside:
             length,
             depth,
             height,
-            roof.parapet_m,
+            roof.parapet_m[1],
             source="a corner of the box",
             status="measured",
         )

@@ -32,6 +32,7 @@ FIGURES: Mapping[str, Mapping[str, str]] = {
         "small_area": "m2",
         "large_area": "m2",
         "flat_below": "deg",
+        "inner_pressure": "",
     },
     "snow": {
         "thermal_factor": "",
@@ -71,7 +72,7 @@ FIGURES: Mapping[str, Mapping[str, str]] = {
         "psi0_snow_northern": "",
         "snow_altitude": "m",
     },
-    "arrays": {"tilt_limit": "deg", "gap_limit": "m", "edge_gaps": ""},
+    "arrays": {"tilt_limit": "deg", "gap_limit": "m", "edge_gaps": "", "drift_pitch": "deg"},
     "aluminium": {"gamma_m1": "", "gamma_m2": "", "modulus": "Pa"},
     "steel": {"gamma_m0": "", "modulus": "Pa"},
     "trial": {
@@ -104,9 +105,14 @@ FIGURES: Mapping[str, Mapping[str, str]] = {
 # The sentences that each kind of edition must hold.
 CLAUSES: Mapping[str, tuple[str, ...]] = {
     "wind": ("between pitches", "between parapets"),
-    "snow": (),
+    "snow": ("along a drift",),
     "basis": (),
-    "arrays": ("net pressure", "array holds snow"),
+    "arrays": (
+        "net pressure",
+        "array holds snow",
+        "parapet drifts",
+        "exceptional drift whole",
+    ),
     "aluminium": ("bending", "shear", "shear with bending"),
     "steel": ("bending", "shear", "shear with bending"),
     "trial": ("map speed", "mean height"),

@@ -3,7 +3,8 @@
 import itertools
 from collections.abc import Callable
 
-from selector.engineering.check import ratio
+from selector import units
+from selector.engineering.check import ratio, together
 from selector.facts.covers import (
     Part,
     clamp_records,
@@ -20,10 +21,13 @@ from selector.facts.view import View, reads
 from selector.knowledge import schema
 from selector.knowledge.base import Record
 from selector.model.fact import Cover, Fact, Reading, Reasons, all_of, any_of
+from selector.model.job import Stated, Worked
 from selector.model.quantity import Filled, Measured, Place, Ratio, Unknown, Window
 from selector.model.truth import NO
 
 Capacity = tuple[int, int, Reasons]  # lowest, highest, why
+PAIR = "set {name} of those that lift and push at once"
+CLIP_SPARE = "clip_spare"  # what a layout leaves of a gross clip record
 
 
 def design(result: schema.Direction) -> int | None:
@@ -108,7 +112,8 @@ _clamp_check("stack.clamp_slide", "slide_per_clamp", "slide_down")
 def clamp_together(view: View) -> Reading:
     """Uplift and down-slope force at once, by the linear interaction of the records.
 
-    The down-slope force that acts with the uplift may be stated; else it is open up to the whole.
+    Forces of one layout are taken set by set. With a paper, the down-slope force that acts with the
+    uplift may be stated; else it is open up to the whole.
     """
     path = "stack.clamp_together"
     if leaves_loads_to_owner(view):
@@ -120,7 +125,11 @@ def clamp_together(view: View) -> Reading:
     because = all_of([uplift.because, slide.because])
     both = view.stated("slide_with_uplift")
     alone = view.stated("slide_per_clamp")
-    if isinstance(both, Unknown) or isinstance(alone, Unknown) or alone[0].value == 0:
+    found = _by_set(view, uplift.value, slide.value)
+    if found is not None:
+        return Reading(found[0], all_of([because, (frozenset({found[1]}),)]), path)
+    paper = not isinstance(both, Unknown) and isinstance(both[0], Stated)
+    if not paper or isinstance(both, Unknown) or isinstance(alone, Unknown) or alone[0].value == 0:
         value = Ratio(uplift.value.low, uplift.value.high + slide.value.high)
         return Reading(value, because, path, "", ("stated.slide_with_uplift",))
     share = both[0].value / alone[0].value
@@ -129,15 +138,84 @@ def clamp_together(view: View) -> Reading:
     return Reading(value, all_of([because, (frozenset({both[1]}),)]), path)
 
 
+def _by_set(view: View, uplift: Ratio, slide: Ratio) -> tuple[Ratio, Fact] | None:
+    """The set that uses most of a clamp, where all forces are of one layout; None where not.
+
+    A paper's force belongs to no set that is known here, so with one the worst of each counts.
+    """
+    names = ("slide_with_uplift", "uplift_per_clamp", "slide_per_clamp")
+    worked = []
+    for name in names:
+        stated = view.stated(name)
+        if isinstance(stated, Unknown) or not isinstance(stated[0], Worked):
+            return None
+        worked.append(stated[0])
+    both, up, down = worked
+    if not both.pairs or view.binding.array is None:
+        return None
+
+    def used(pair: tuple[str, int, int], alone: tuple[float, float]) -> float:
+        return together(pair[1:], (up.value, down.value), alone)
+
+    lows, highs = (uplift.low, slide.low), (uplift.high, slide.high)
+    worst = max(both.pairs, key=lambda pair: used(pair, highs))
+    low, high = max(used(worst, lows), *lows), max(used(worst, highs), *highs)
+    name, lifts, slides = worst
+    shown = [units.show(force, both.dimension) for force in (lifts, slides)]
+    text, seen = f"{shown[0]} up with {shown[1]} down", f"worked out: {PAIR.format(name=name)}"
+    fact = Fact("stated.slide_with_uplift", view.binding.array.id, text, "", seen, both.status)
+    return Ratio(low, high), fact
+
+
 def clip_capacity(view: View, direction: str) -> Capacity | None:
-    """What the clips of this plane may take in one direction, by their records."""
+    """What the clips of this plane may take in one direction, by their records.
+
+    A gross record gives what a layout leaves of it; without one it proves no pull.
+    """
+    plan = view.binding.plan
+    spare = plan.worked.get(CLIP_SPARE) if plan is not None and direction == "pull" else None
+
+    def value(record: Record) -> int | None:
+        if direction == "pull" and not after_suction(record):
+            return None if spare is None else spare.value
+        return design(getattr(record.shape, direction))
 
     def capacity(ground: View) -> Capacity | None:
-        tried = [t for t in clip_records(ground) if after_suction(t[0])]
-        return lowest_of(tried, lambda r: design(getattr(r.shape, direction)))
+        return lowest_of(clip_records(ground), value)
 
-    found: Capacity | None = view.below(("clip capacity", direction), capacity).result
+    key = ("clip capacity", direction, None if spare is None else spare.value)
+    found: Capacity | None = view.below(key, capacity).result
+    if found is None or spare is None or plan is None:
+        return found
+    shown, seen = units.show(spare.value, spare.dimension), f"worked out: {spare.how}"
+    fact = Fact(f"stated.{CLIP_SPARE}", plan.array, shown, "", seen, spare.status)
+    return found[0], found[1], all_of([found[2], (frozenset({fact}),)])
+
+
+def clip_limits(view: View) -> tuple[int | None, int | None] | None:
+    """Lowest pull of all records that cover, gross and after suction; None where none surely does.
+
+    Of two records the lower counts, and which that is follows only clip by clip.
+    """
+
+    def limits(ground: View) -> tuple[int | None, int | None] | None:
+        tried = clip_records(ground)
+        if lowest_of(tried, _pull) is None:
+            return None
+        possibly = [r for r, parts in tried if all(p.bits.possibly for p in parts)]
+        gross = [_pull(r) for r in possibly if not after_suction(r)]
+        after = [_pull(r) for r in possibly if after_suction(r)]
+        lowest = [
+            min((v for v in those if v is not None), default=None) for those in (gross, after)
+        ]
+        return lowest[0], lowest[1]
+
+    found: tuple[int | None, int | None] | None = view.below(("clip_limits",), limits).result
     return found
+
+
+def _pull(record: Record) -> int | None:
+    return design(record.shape.pull) if isinstance(record.shape, schema.ClipRecord) else None
 
 
 def _clip_check(path: str, figure: str, direction: str) -> None:
@@ -154,7 +232,7 @@ def _clip_check(path: str, figure: str, direction: str) -> None:
 
 
 def after_suction(record: Record) -> bool:
-    """A gross value needs the sheet's own suction taken off first; until then it proves nothing."""
+    """Whether a pull is what is left for an array; a gross one has the sheet's suction to bear."""
     return isinstance(record.shape, schema.ClipRecord) and record.shape.basis != "gross"
 
 

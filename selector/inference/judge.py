@@ -11,6 +11,7 @@ from selector.errors import InputError, Problem, near
 from selector.facts import (
     atoms,
     checks,
+    clip_paper,
     clip_places,
     contacts,
     covers,
@@ -43,6 +44,7 @@ from selector.model.truth import NO, OPEN, Bits, Word
 
 _READERS = (
     checks,
+    clip_paper,
     clip_places,
     contacts,
     exposure,
@@ -395,6 +397,12 @@ class Judge:
         self._engines, self._memo = other._engines, other._memo
         self._compared = other._compared
         return True
+
+    def forget(self, most: int) -> None:
+        """Drop what is remembered of subjects where it is more than so many; engines stay."""
+        if len(self._memo) + len(self._compared) > most:
+            self._memo.clear()
+            self._compared.clear()
 
     def close(self) -> None:
         """Give all rulesets back, shared ones too."""

@@ -9,14 +9,11 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from itertools import pairwise
 
-from selector.engineering.lines import weakest
 from selector.facts.actions.gather import Gather
 from selector.facts.actions.loads import loads_of
 from selector.facts.actions.model import Open
-from selector.facts.links.clip_figures import clip_figure, sums_of
 from selector.facts.links.clip_sums import ClipSums
-from selector.facts.links.figures import pressures, uplifts
-from selector.facts.links.slide import slides
+from selector.facts.links.layout_figures import figures_of
 from selector.facts.places.clip_answer import ClipAnswer, clip_answer
 from selector.facts.places.clips import clip_case
 from selector.facts.places.heights import Heights, heights_of
@@ -416,30 +413,17 @@ class _Work:
         self, placed: Placed, kept: Mapping[Key, Found], lines: list[RailLineFound]
     ) -> dict[str, Worked]:
         """Figures that follow from this layout and the actions on it."""
-        strips = [strip for stretch, *_ in kept for strip in stretch.strips]
-        g = Gather(self.desk.base, self.desk.job, self.array)
-        down = slides(g, self.loads, placed)
-        self.lacking = tuple(dict.fromkeys(g.opens))
-        figures = pressures(self.loads) | uplifts(self.loads, placed, kept.values(), strips) | down
-        return figures | self.on_clips(placed, lines, figures)
-
-    def on_clips(
-        self, placed: Placed, lines: list[RailLineFound], figures: dict[str, Worked]
-    ) -> dict[str, Worked]:
-        """The most used clip under all clamps of all rows; nothing where it is not known."""
         forces = [
             (held.seam, rail.y, held)
             for rail, line in zip(placed.rails, lines, strict=True)
             for found in line.found
             for held in found.clamps
         ]
-        if self.clips is None:
-            return {}
-        self.sums = sums = sums_of(self.view, self.clips.case, placed, forces)
-        force = figures.get("uplift_per_clamp")
-        status = weakest(("statics", force.status)) if force is not None else "statics"
-        worst = None if sums is None else clip_figure(sums, status)
-        return {} if worst is None else {"clip_share": worst}
+        pieces = [(stretch, found) for (stretch, *_), found in kept.items()]
+        case = None if self.clips is None else self.clips.case
+        figures = figures_of(self.view, self.loads, placed, pieces, forces, case)
+        self.lacking, self.sums = figures.lacking, figures.sums
+        return figures.worked
 
     def judged(self, placed: Placed, worked: dict[str, Worked]) -> Option:
         """The stack with this layout, by the rules: the seams that it crosses are those drawn."""

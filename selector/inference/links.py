@@ -13,11 +13,13 @@ from selector.facts.links.model import Link
 from selector.facts.view import View
 from selector.inference.answer import Option
 from selector.inference.judge import Judgement
+from selector.model.job import Stated, Worked
 from selector.model.quantity import Ratio, Unknown
 from selector.model.truth import Word
 
 MODULE_CLAMP = "module_clamp"
 ALONG = ("module_clamp_along", "joint_along", "clamp_along", "fixed_clips")
+BOTH = "stated.slide_with_uplift"
 TOGETHER = "clamp_together"  # two directions at once: a ratio, no figure of its own
 # Of the stack: name of the link, path of its check, and the figure that it gets.
 UPPER = (
@@ -100,11 +102,17 @@ def _link(view: View, name: str, path: str, figure: str) -> Link:
         size, unit = _size(value.dimension)
         demand = Ends(value.value / size, value.value / size)
         how = fact.seen
+    elif name == TOGETHER:
+        how = next((f.seen for f in facts if f.path == BOTH), "")
     opens: tuple[Open, ...] = ()
-    capacity = None
+    capacity = used = None
     if isinstance(reading.value, Ratio):
         found = reading.value
-        if demand is not None and name != TOGETHER:
+        own = None if isinstance(stated, Unknown) else _own(stated[0])
+        if own is not None:
+            demand, capacity = own
+            used = Ends(found.low, found.high)
+        elif demand is not None and name != TOGETHER:
             low, high = (_over(demand.high, r) for r in (found.high, found.low))
             capacity = Ends(low, high)
         else:  # a ratio without a figure of its own, such as two directions at once
@@ -112,7 +120,17 @@ def _link(view: View, name: str, path: str, figure: str) -> Link:
     else:
         asks = reading.asks or (path,)
         opens = tuple(Open(Word.OBSERVE, "missing", one, "not asked") for one in asks)
-    return Link(name, place, demand, capacity, unit, "", how, inputs, status, opens)
+    return Link(name, place, demand, capacity, unit, "", how, inputs, status, opens, used)
+
+
+def _own(figure: Stated | Worked) -> tuple[Ends, Ends] | None:
+    """Demand and capacity at the place of a figure that was worked out with its check."""
+    if not isinstance(figure, Worked) or figure.capacity is None:
+        return None
+    size, _ = _size(figure.dimension)
+    low, high = figure.capacity
+    least = figure.value if figure.least is None else figure.least
+    return Ends(least / size, figure.value / size), Ends(low / size, high / size)
 
 
 def _over(demand: float, ratio: float) -> float:

@@ -8,6 +8,7 @@ Where the clips get too much from a pattern of few clamps, every seam is tried.
 from collections.abc import Callable
 from dataclasses import replace
 
+from selector.facts.checks import CLIP_SPARE
 from selector.inference.answer import Desk
 from selector.inference.laid_out import LaidOut, Repair
 from selector.inference.lay_out import laid_once
@@ -61,11 +62,13 @@ def _settled(
 
 
 def _needs_force(found: LaidOut) -> bool:
-    """Whether heights between weak clips wait for the force of a clamp that no paper states."""
+    """Whether heights between weak clips wait for what only a layout gives: force, or spare."""
     clips = found.clips
     if clips is None or clips.case.ground != "weak" or clips.case.task is None:
         return False
-    return FORCE in found.plan.worked or "force" in clips.case.lacking
+    lacking, worked = clips.case.lacking, found.plan.worked
+    waits = "force" in lacking or ("spare" in lacking and CLIP_SPARE in found.worked)
+    return FORCE in worked or waits
 
 
 def _moved(first: LaidOut, last: LaidOut) -> int:

@@ -1,20 +1,25 @@
 """A substitution: a stack as it was meant and as somebody would change it, both judged.
 
 The changed stack is judged whole, like any other. *Conditional* becomes *allowed* only where each
-of its conditions was one of an original that somebody accepted; where clamps or modules lie
-elsewhere than in that original, nothing was accepted for the new places.
+of its conditions was one of an original that somebody accepted, with the same figures; where clamps
+or modules lie elsewhere than in that original, nothing was accepted for the new places. A standing
+duty that says another figure than before, such as another torque, is a condition too.
 """
 
+import re
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from selector.inference.answer import Answer, Desk, Option
-from selector.inference.changes import explained, settings
+from selector.inference.changes import changes, settings
 from selector.inference.moves import Move
 from selector.inference.verdict import Finding
 from selector.inference.worked import with_worked
 from selector.model.fact import Fact
 from selector.model.job import StackPlan
 from selector.model.truth import Word
+
+_HOLE = re.compile(r"\{(\w+)\.([^{}]+)\}")  # a value in a message; a bare letter is a name
 
 
 @dataclass(frozen=True)
@@ -50,7 +55,7 @@ def swapped(
     """The change from the stack of one desk to that of the same name on the other."""
     before = desk.planned(desk.job.stacks[stack])
     other = with_worked(other, stack)
-    answer = explained(other, stack)
+    answer = replace(other.stack(stack), changes=changes(other, stack))
     return change_of(desk, before, other, answer, stack, void, places_moved)
 
 
@@ -68,9 +73,17 @@ def change_of(
     old, plan = desk.job.stacks[stack], other.job.stacks[stack]
     accepted = set() if places_moved else accepted_of(old)
     named = {f.rule.id: f for f in option.verdict.conditions}
-    fresh = tuple(f for k, f in sorted(named.items()) if k not in accepted)
-    met = tuple(f for k, f in sorted(named.items()) if k in accepted)
-    confirm = tuple(f for f in option.verdict.confirm if _number(f) not in accepted)
+    known = _figures((*before.verdict.conditions, *before.verdict.duties))
+    met = tuple(
+        f for k, f in sorted(named.items()) if k in accepted and _figures([f])[k] == known.get(k)
+    )
+    fresh = tuple(f for _, f in sorted(named.items()) if f not in met)
+    fresh += tuple(f for f in option.verdict.duties if _says_otherwise(f, known))
+    confirm = tuple(
+        f
+        for f in option.verdict.confirm
+        if _number(f) not in accepted or not _is_before(f, before.verdict.confirm)
+    )
     word = answer.word
     if word == Word.CONDITIONAL and not fresh and not confirm:
         word = Word.ALLOWED
@@ -95,6 +108,29 @@ def change_of(
 def accepted_of(plan: StackPlan) -> set[str]:
     """Rules and numbers that were accepted: first word of each entry, before paper or date."""
     return {entry.partition(",")[0].strip() for entry in plan.accepted}
+
+
+def _figures(findings: Iterable[Finding]) -> dict[str, tuple[str, ...]]:
+    """What the messages of rules say besides names: values of all that they read, by rule."""
+    found: dict[str, set[str]] = {}
+    for finding in findings:
+        view = finding.judgement.view
+        values = found.setdefault(finding.rule.id, set())
+        for letter, name in _HOLE.findall(finding.rule.message):
+            role = finding.rule.roles.get(letter, letter)
+            path = f"{role}.{name.removesuffix('.fact')}"
+            values.add(f"{path}: {view.read(path).value}")
+    return {rule: tuple(sorted(values)) for rule, values in found.items()}
+
+
+def _says_otherwise(duty: Finding, known: dict[str, tuple[str, ...]]) -> bool:
+    """Whether a standing duty has other figures than it had, or none stood there before."""
+    return _figures([duty])[duty.rule.id] != known.get(duty.rule.id)
+
+
+def _is_before(fact: Fact, facts: Iterable[Fact]) -> bool:
+    """Whether the same figure stood behind the original, with the same value."""
+    return any((one.path, one.shown) == (fact.path, fact.shown) for one in facts)
 
 
 def _number(fact: Fact) -> str:

@@ -6,8 +6,16 @@ board. Links that the rules judge already keep their words; the others are told 
 
 from collections.abc import Iterator
 
+from selector.facts.links.climate import Climate, climates_of
+from selector.facts.links.held_sheets import held_of
 from selector.facts.links.model import Link
-from selector.facts.links.movement_link import along_links, give_of, movement_links
+from selector.facts.links.movement_link import (
+    along_links,
+    give_of,
+    milder_of,
+    movement_links,
+    sheets_links,
+)
 from selector.facts.links.rail_link import rail_links, worst_of
 from selector.facts.links.rail_loads import Stated, line_loads
 from selector.facts.links.touching import Direction
@@ -27,7 +35,7 @@ def whole_chain(laid: LaidOut) -> tuple[Link, ...]:
     if laid.placed is None:
         return links
     view = next(j.view for j in laid.option.judgements if j.subject.kind == "stack")
-    rails, moves = tuple(_rails(laid, view)), tuple(_moves(laid, view))
+    rails, moves = tuple(_rails(laid, view)), _moves(laid, view)
     names = [link.name for link in links]
     first = names.index(BEFORE) if BEFORE in names else len(names)
     last = names.index(AFTER) + 1 if AFTER in names else len(names)
@@ -53,14 +61,21 @@ def _rails(laid: LaidOut, view: View) -> Iterator[Link]:
             yield from rail_links(view.base, part, rail, row, load, placed.roof.seams)
 
 
-def _moves(laid: LaidOut, view: View) -> Iterator[Link]:
-    """What the temperature moves: rails across the seams, rows along them."""
+def _moves(laid: LaidOut, view: View) -> tuple[Link, ...]:
+    """What the temperature moves: rails across the seams, rows and sheets along them."""
     placed, part = laid.placed, view.binding.rail
     if placed is None or part is None:
-        return
-    give = give_of(view)
-    yield from movement_links(view.base, part, placed, give)
+        return ()
+    give, held = give_of(view), held_of(view)
     sheet = view.words("plane.sheet.metal") or frozenset()
-    module = view.part(placed.module).shape
-    tie = getattr(module, "frame_metal", None)
-    yield from along_links(view.base, placed, sheet, tie.metal if tie is not None else "", give)
+    tie = getattr(view.part(placed.module).shape, "frame_metal", None)
+    frame = tie.metal if tie is not None else ""
+
+    def links(climate: Climate) -> tuple[Link, ...]:
+        return (
+            *movement_links(view.base, part, placed, give, climate),
+            *along_links(view.base, placed, sheet, frame, give, climate),
+            *sheets_links(view.base, placed, sheet, held, give, climate),
+        )
+
+    return milder_of(climates_of(view), links)

@@ -9,7 +9,7 @@ from selector.jobs import roof, schema
 from selector.jobs.migrate import refuse_other_version
 from selector.knowledge.base import Vocabulary
 from selector.knowledge.schema import check
-from selector.knowledge.yaml_reader import Document, read_file
+from selector.knowledge.yaml_reader import Document, read_string, read_text
 from selector.model.job import (
     Array,
     Job,
@@ -39,13 +39,21 @@ STATED = {
     "net_uplift": "pressure",
     "net_down": "pressure",
 }
+FIXED, LONGEST_SHEET = "fixed_at", "plane.sheet.length"
 LEAST_RESERVE, MOST_RESERVE = units.parse("0.01 kPa", "pressure"), units.parse("5 kPa", "pressure")
 MOST_GAP = units.parse("2 m", "length")  # below modules that still lie on the roof
 
 
 def read_job(path: Path, vocabulary: Vocabulary) -> Job:
     """Job of a file, or an InputError with every problem found."""
-    return job_of(read_file(path, path.name if path.is_absolute() else str(path)), vocabulary)
+    return read_job_and_text(path, vocabulary)[0]
+
+
+def read_job_and_text(path: Path, vocabulary: Vocabulary) -> tuple[Job, str]:
+    """Job of a file, and the very text that it was read from."""
+    shown = path.name if path.is_absolute() else str(path)
+    text = read_text(path, shown)
+    return job_of(read_string(text, shown), vocabulary), text
 
 
 def job_of(document: Document, vocabulary: Vocabulary) -> Job:
@@ -163,9 +171,16 @@ class _Reader:
             clips = dict(clips)
             marks = self.marks((*at, "clips", "marks"), clips.pop("marks"))
             rest["clips"] = clips
+        fixed = None
+        sheet = rest.get("sheet")
+        if isinstance(sheet, dict) and FIXED in sheet:
+            sheet = dict(sheet)
+            fixed = self.fixed((*at, "sheet", FIXED), sheet.pop(FIXED))
+            rest["sheet"] = sheet
         observed = self.observed("plane", rest, at)
-        self.seams_are_known(found.get("seams"), marks, at)
-        return Plane(key, observed, marks, self.document.line(*at), **found)
+        self.seams_are_known(found.get("seams"), marks, (*at, "clips", "marks"))
+        self.seams_are_known(found.get("seams"), fixed, (*at, "sheet", FIXED))
+        return Plane(key, observed, marks, self.document.line(*at), fixed=fixed, **found)
 
     def seams_are_known(
         self, seams: SeamLines | None, marks: Marks | None, at: tuple[object, ...]
@@ -174,8 +189,27 @@ class _Reader:
         for name in marks.seams if marks is not None and seams is not None and seams.at else ():
             assert seams is not None
             if name not in seams.at:
-                here = (*at, "clips", "marks", "seams", name)
+                here = (*at, "seams", name)
                 self.fault(here, f"no seam `{name}` under `seams`", near(name, seams.at))
+
+    def fixed(self, at: tuple[object, ...], data: Any) -> Marks | None:
+        """Where each sheet is held, as it was said; how sure that is, the base says."""
+        shape = check(schema.FixedShape, data, self.document, at, self.problems)
+        if shape is None:
+            return None
+        self.seen_by(at, shape.by, shape.paper)
+        most = self.vocabulary.quantities[LONGEST_SHEET].plausible[1] or units.LARGEST
+        seams: dict[str, Measured | Unknown] = {}
+        for seam, height in shape.seams.items():
+            if isinstance(height, schema.UnknownShape):
+                seams[seam] = Unknown(height.unknown)
+                continue
+            if height > most:
+                text = f"the fixed zone of `{seam}` cannot be so far from the eave"
+                self.fault((*at, "seams", seam), text, "check number and unit")
+            seams[seam] = Measured("length", (Place(height, height),))
+        seen = ", ".join(filter(None, [shape.how, shape.paper, shape.by]))
+        return Marks(seams, seen, self.document.line(*at))
 
     def marks(self, at: tuple[object, ...], data: Any) -> Marks | None:
         shape = check(schema.MarksShape, data, self.document, at, self.problems)
@@ -308,7 +342,7 @@ class _Reader:
             raise ValueError("`places` is empty")
         numbers = [units.parse(t, quantity.dimension) for t in texts]
         for number, written in zip(numbers, texts, strict=True):
-            if number < 0:
+            if number < 0 and quantity.dimension not in units.SIGNED:
                 raise ValueError(f"`{written}` is negative; a reading has no sign")
             low, high = quantity.plausible
             if (low is not None and number < low) or (high is not None and number > high):
@@ -318,7 +352,7 @@ class _Reader:
         if shape.over is not None:
             over = _over(shape.over, quantity.dimension)
             places = [Place(p.low - over, p.high - over) for p in places]
-        if any(p.high < 0 for p in places):
+        if quantity.dimension not in units.SIGNED and any(p.high < 0 for p in places):
             raise ValueError("a negative reading is not possible here")
         return Measured(quantity.dimension, tuple(places))
 

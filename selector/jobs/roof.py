@@ -15,6 +15,7 @@ KEYS = ("outline", "seams", "objects", "strips", "lines")
 LIKE_OUTLINE = "plane.sheet.length"  # measured with the same tools
 LONGEST_OUTLINE = "plane.plan_length"  # no plane is longer than a building
 LIKE_SEAMS = "plane.seam.spacing"
+LIKE_STEP = "plane.taller_step"
 MOST_SEAMS = 1_000
 Fault = Callable[..., None]
 At = tuple[object, ...]
@@ -87,8 +88,23 @@ class RoofReader:
                 self._plausible((*at, name, side), getattr(shape, side))
             line = self.document.line(*at, name)
             sides = (shape.from_left, shape.from_eave, shape.width, shape.height, shape.clear)
-            out.append(Obstacle(name, *sides, shape.collar, line))
+            rises = self._rises((*at, name, "rises"), shape)
+            out.append(Obstacle(name, *sides, shape.collar, line, rises, _seen(shape)))
         return tuple(out)
+
+    def _rises(self, at: At, shape: schema.ObstacleShape) -> Place | None:
+        """How far a thing stands above the sheet, with the tolerance of the tool."""
+        if shape.rises is None:
+            return None
+        most = self.vocabulary.quantities[LIKE_STEP].plausible[1] or self.most
+        if shape.rises > most:
+            text = f"`rises` cannot be right; at most {units.show(most, 'length')} is plausible"
+            self.fault(at, text, "check number and unit")
+        off = self._tolerance(shape, LIKE_STEP)
+        if off is None:
+            tools = ", ".join(self.vocabulary.quantities[LIKE_STEP].tools)
+            self.fault(at, "how exact is it?", f"name the `tool` ({tools}) or the paper")
+        return Place(max(0, shape.rises - (off or 0)), shape.rises + (off or 0))
 
     def strips(self, at: At, data: Any) -> tuple[Strip, ...]:
         """Strips along the edges that stay free."""

@@ -147,13 +147,17 @@ class SeamsShape(SeenShape):
 
 
 class ObstacleShape(SeenShape):
-    """Something that stands on the plane, with the clear distance that it asks for."""
+    """Something that stands on the plane, with the clear distance that it asks for.
+
+    `height` is its size up the slope, `rises` how far it stands above the sheet.
+    """
 
     from_left: Length
     from_eave: Length
     width: Length
     height: Length
     clear: Length
+    rises: Length | None = None
     collar: bool = False
 
 
@@ -184,6 +188,30 @@ class MarksShape(Shape):
             Discriminator(lambda value: "unknown" if isinstance(value, dict) else "marks"),
         ],
     ]
+
+
+class FixedShape(Shape):
+    """How high above the eave each sheet is held, by the seam at its left."""
+
+    how: str
+    by: str | None = None
+    paper: str | None = None
+    seams: Annotated[
+        dict[
+            Name,
+            Annotated[
+                Annotated[Length, Tag("height")] | Annotated[UnknownShape, Tag("unknown")],
+                Discriminator(lambda value: "unknown" if isinstance(value, dict) else "height"),
+            ],
+        ],
+        Field(min_length=1),
+    ]
+
+    @model_validator(mode="after")
+    def _somebody(self) -> "FixedShape":
+        if self.by is None and self.paper is None:
+            raise ValueError("`fixed_at` has neither `by` nor `paper`; who says so?")
+        return self
 
 
 class BlockShape(Shape):

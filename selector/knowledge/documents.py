@@ -14,8 +14,8 @@ FORMAT = "documents/1"
 FILES = ("**/*.yaml", "questions/drawings/*.svg", "questions/drawings/*.txt")
 
 
-def read_documents(home: Home) -> tuple[str, dict[str, Document]]:
-    """Digest of all files, and their documents by shown name; every bad file is reported."""
+def read_texts(home: Home) -> dict[str, str]:
+    """Text of every file of a base by its shown name; every unreadable one is reported."""
     texts: dict[str, str] = {}
     problems: list[Problem] = []
     for top, folder in (("kb", home.kb), ("rules", home.rules)):
@@ -29,6 +29,17 @@ def read_documents(home: Home) -> tuple[str, dict[str, Document]]:
                 problems.extend(error.problems)
     if problems:
         raise InputError(problems)
+    return texts
+
+
+def read_documents(home: Home) -> tuple[str, dict[str, Document]]:
+    """Digest of all files, and their documents by shown name; every bad file is reported."""
+    return documents_of(read_texts(home))
+
+
+def documents_of(texts: dict[str, str]) -> tuple[str, dict[str, Document]]:
+    """Digest of the texts of a base, and their documents; every bad one is reported."""
+    problems: list[Problem] = []
     digest = digest_of(texts)
     cached = _from_cache(digest)
     if cached is not None:

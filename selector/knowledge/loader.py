@@ -23,7 +23,7 @@ from selector.knowledge.base import (
 from selector.knowledge.codes import read_codes
 from selector.knowledge.coverage import FILE as COVERAGE
 from selector.knowledge.coverage import read_coverage
-from selector.knowledge.documents import read_documents
+from selector.knowledge.documents import documents_of, read_documents
 from selector.knowledge.drawings import Drawings
 from selector.knowledge.faults import Faults
 from selector.knowledge.kits import KitReader
@@ -45,8 +45,12 @@ def load_base(kb: FilePath | None = None) -> Base:
 
 def load(where: Home) -> Base:
     """Base of given folders, or an InputError with every problem."""
-    digest, documents = read_documents(where)
-    return build(digest, documents)
+    return build(*read_documents(where))
+
+
+def base_of(texts: dict[str, str]) -> Base:
+    """Base of the texts of its files by name, wherever they were kept."""
+    return build(*documents_of(texts))
 
 
 def build(digest: str, documents: dict[str, Document]) -> Base:
@@ -205,7 +209,8 @@ class _Loader(Faults):
             kinds = (*words["family"], "aluminium-zinc", *words["substance"])
             for key, known in (("upper", kinds), ("lower", kinds), ("spares", words["coating"])):
                 for word in getattr(row, key):
-                    self.known(document, (i, key), word, known, "word")
+                    kind = "coating" if key == "spares" else "family"
+                    self.known(document, (i, key), word, known, kind)
             for k, other in enumerate(row.dissent):
                 self.cited(
                     document, (i, "dissent", k), other.source, self.worth.get(other.source, "")
@@ -348,4 +353,4 @@ class _Loader(Faults):
         return tuple(found[k] for k in sorted(found))
 
 
-__all__ = ["ValidationError", "build", "load", "load_base"]
+__all__ = ["ValidationError", "base_of", "build", "load", "load_base"]

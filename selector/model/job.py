@@ -62,7 +62,7 @@ def _finest(readings: list[Measured]) -> Observable:
 
 @dataclass(frozen=True)
 class Marks:
-    """Clip marks of a plane, distances from the eave, one list a seam."""
+    """Distances from the eave by seam: its clip marks, or where its sheet is held."""
 
     seams: dict[str, Measured | Unknown]
     seen: str
@@ -106,6 +106,8 @@ class Obstacle:
     clear: int
     collar: bool  # soldered or welded to the sheet
     line: int
+    rises: Place | None = None  # above the sheet, upright
+    seen: str = ""
 
 
 @dataclass(frozen=True)
@@ -141,6 +143,7 @@ class Plane:
     objects: tuple[Obstacle, ...] = ()
     strips: tuple[Strip, ...] = ()
     lines: tuple[Line, ...] = ()  # steps and movement joints of the sheets
+    fixed: Marks | None = None  # the fixed zone of each sheet, one place a seam
 
 
 @dataclass(frozen=True)
@@ -244,6 +247,9 @@ class Worked:
     how: str
     status: str
     ratio: tuple[float, float] | None = None  # of its check, where that is worked out with it
+    least: int | None = None  # its lowest value, where one is known
+    capacity: tuple[int, int] | None = None  # what it is set against there
+    pairs: tuple[tuple[str, int, int], ...] = ()  # by set: its name, uplift, and what slides
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,8 @@ from selector import units
 from selector.knowledge.base import Base
 from selector.questions.order import Mode
 from selector.questions.start import PARALLEL, WAYS_UP, degrees_of, gap_of, lines_of, rows_of
-from selector.questions.typed import UNKNOWN, Data, one_of
+from selector.questions.things import shown_things, things_typed
+from selector.questions.typed import UNKNOWN, Data, lengths_in, one_of
 from selector.questions.wrong import Shown, Words, WrongError
 
 MOST_SEAMS = 500  # below one array, and steps along one seam: more is a slip of the keyboard
@@ -25,7 +26,6 @@ FIRST = "first|erster?"
 PATTERNS = ("every seam", "every second seam")
 _SEAM = r"[a-z0-9][a-z0-9_-]*"
 _NUMBERED = re.compile(r"([a-z]*)([0-9]{1,4})")
-_LENGTH = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?(mm|cm|m|in|ft)?")
 
 
 @dataclass(frozen=True)
@@ -93,6 +93,9 @@ def no_quantities(job: Data, array: str) -> Iterator[tuple[str, str]]:
         alike.setdefault(text, []).append(seam)
     for text, names in alike.items():
         yield f"clips.marks {' '.join(names)}", text
+    for seam, height in plane.get("sheet", {}).get("fixed_at", {}).get("seams", {}).items():
+        text = height["unknown"] if isinstance(height, dict) else str(height)
+        yield f"sheet.fixed_at {seam}", text
     outline: Data = plane.get("outline", {})
     if sides := outline.get("rectangle"):
         yield "outline", " x ".join(sides)
@@ -103,6 +106,8 @@ def no_quantities(job: Data, array: str) -> Iterator[tuple[str, str]]:
         yield "seams", f"first {first}"
     if named := seams.get("at"):
         yield "seams", "; ".join(f"{name}: {x}" for name, x in named.items())
+    if objects := plane.get("objects"):
+        yield "objects", shown_things(objects)
     for key, paper in job.get("papers", {}).items():
         covers = paper.get("covers", ())
         covers = [covers] if isinstance(covers, str) else covers
@@ -191,7 +196,7 @@ def _run(first: str, last: str) -> list[str]:
 
 def _corner(said: Said) -> Data:
     job, array = _changed(said)
-    sides = _lengths(said.text.replace(" x ", " "), "m")
+    sides = lengths_in(said.text.replace(" x ", " "), "m")
     if len(sides) != 2:
         raise WrongError("typed.corner")
     array["block"] |= {"from_eave": sides[0], "from_left": sides[1]}
@@ -269,6 +274,32 @@ def _marks(said: Said) -> Data:
     return job
 
 
+def _fixed(said: Said) -> Data:
+    """Heights at which sheets are held, beside those that are there."""
+    read: dict[str, object] = {}
+    for part in filter(None, (p.strip() for p in said.text.split(";"))):
+        name, colon, rest = part.partition(":")
+        lengths: list[str] = []
+        unknown = UNKNOWN.get(rest.strip().lower(), "can't reach" if rest.strip() == "!" else "")
+        if colon and not unknown:
+            lengths = lengths_in(rest, "m")
+        if not colon or (len(lengths) != 1 and not unknown):
+            raise WrongError("typed.fixed", given=units.shorten(part))
+        for seam in seams(name):
+            if seam in read:
+                raise WrongError("typed.seam.twice", seam=seam)
+            read[seam] = {"unknown": unknown} if unknown else lengths[0]
+    if not read:
+        raise WrongError("typed.fixed", given=units.shorten(said.text))
+    job, array = _changed(said)
+    sheet = job["planes"][array["plane"]].setdefault("sheet", {})
+    before = sheet.get("fixed_at", {"seams": {}})
+    how = said.way or ("said" if said.mode == "phone" else "eyes")
+    together = {**before["seams"], **read}
+    sheet["fixed_at"] = {**before, "how": how, "by": said.by, "seams": together}
+    return job
+
+
 def _on_one_seam(seam: str, text: str, tolerance: int) -> object:
     """Distances from the eave, or that nobody can say."""
     if text == "!" or text.lower() in UNKNOWN:
@@ -276,7 +307,7 @@ def _on_one_seam(seam: str, text: str, tolerance: int) -> object:
     regular = re.match(REGULAR, text.lower())
     if regular:
         return _regular(seam, text[regular.end() :].strip(), tolerance)
-    marks = _lengths(text, "mm")
+    marks = lengths_in(text, "mm")
     if len(marks) > MOST_SEAMS:
         raise WrongError("typed.marks.many", seam=seam, most=MOST_SEAMS)
     return marks
@@ -285,10 +316,10 @@ def _on_one_seam(seam: str, text: str, tolerance: int) -> object:
 def _regular(seam: str, text: str, tolerance: int) -> list[str]:
     """Marks that were measured as equal steps: the first, the step, and the last that was seen."""
     steps, to, last = re.sub(r"\bbis\b", "to", text).partition(" to ")
-    sides = _lengths(steps, "mm") if steps else []
+    sides = lengths_in(steps, "mm") if steps else []
     if len(sides) != 2 or not to:
         raise WrongError("typed.marks.regular", seam=seam)
-    first, step, end = (units.parse(x, "length") for x in (*sides, *_lengths(last, "mm")[:1]))
+    first, step, end = (units.parse(x, "length") for x in (*sides, *lengths_in(last, "mm")[:1]))
     if step < 2 * tolerance or not first < end <= first + MOST_SEAMS * step:
         holes = {"first": sides[0], "step": sides[1], "last": last}
         raise WrongError("typed.marks.not_reached", seam=seam, **holes)
@@ -311,7 +342,7 @@ def _seams(said: Said) -> Data:
     way = {"tool": said.way, "by": said.by}
     alone = re.match(FIRST, text)
     if alone:
-        [*lengths] = _lengths(text[alone.end() :], "mm")
+        [*lengths] = lengths_in(text[alone.end() :], "mm")
         if len(lengths) != 1:
             raise WrongError("typed.seams.first")
         shape: Data = {"first": lengths[0]}
@@ -319,7 +350,7 @@ def _seams(said: Said) -> Data:
         read: dict[str, str] = {}
         for one in re.split(r"\s*;\s*", text):
             name, colon, rest = one.partition(":")
-            lengths = _lengths(rest, "mm") if colon else []
+            lengths = lengths_in(rest, "mm") if colon else []
             if len(lengths) != 1:
                 raise WrongError("typed.seams.each")
             read[_seam(name.strip())] = lengths[0]
@@ -337,12 +368,12 @@ def _outline(said: Said) -> Data:
     text = said.text.lower()
     way = {"how": said.way or ("said" if said.mode == "phone" else "eyes"), "by": said.by}
     if " x " in text:
-        sides = _lengths(text.replace(" x ", " "), "m")
+        sides = lengths_in(text.replace(" x ", " "), "m")
         if len(sides) != 2:
             raise WrongError("typed.outline")
         shape: Data = {"rectangle": sides}
     else:
-        corners = [_lengths(c, "m") for c in re.split(r"\s*[;]\s*|\s*,\s+", text) if c.strip()]
+        corners = [lengths_in(c, "m") for c in re.split(r"\s*[;]\s*|\s*,\s+", text) if c.strip()]
         if len(corners) < 3 or any(len(c) != 2 for c in corners):
             raise WrongError("typed.outline")
         shape = {"polygon": corners}
@@ -351,20 +382,20 @@ def _outline(said: Said) -> Data:
     return job
 
 
+def _objects(said: Said) -> Data:
+    """Obstacles, each by its name, with where it stands, its size and how far it rises."""
+    tools = said.base.vocabulary.quantities["plane.taller_step"].tools
+    if said.way not in tools:
+        raise WrongError("typed.seams.tool", tools=Words((*tools,)))
+    way = {"tool": said.way, "by": said.by}
+    job, array = _changed(said)
+    found = {name: {**thing, **way} for name, thing in things_typed(said.text).items()}
+    job["planes"][array["plane"]]["objects"] = found
+    return job
+
+
 def _paper(said: Said) -> Data:
     raise WrongError("typed.paper")
-
-
-def _lengths(text: str, unit: str) -> list[str]:
-    """Lengths with their units; a unit at the end counts for all before it that have none."""
-    parts = re.sub(r"([0-9])\s+([a-z])", r"\1\2", text.strip().lower()).split()
-    matches = [_LENGTH.fullmatch(p.strip(",/")) for p in parts]
-    if not matches or None in matches:
-        one = "310 760" if unit == "mm" else "12.19 7.50"
-        raise WrongError("typed.lengths", one=f"{one} {unit}", given=units.shorten(text))
-    read = [m for m in matches if m is not None]
-    last = read[-1][2] or unit
-    return [f"{m[1].replace(',', '.')} {m[2] or last}" for m in read]
 
 
 ENTRIES = MappingProxyType(
@@ -374,8 +405,10 @@ ENTRIES = MappingProxyType(
         "array.crosses": Entry("crosses", _crosses),
         "array.block": Entry("corner", _corner),
         "plane.clips.marks": Entry("marks", _marks),
+        "plane.sheet.fixed_at": Entry("fixed", _fixed),
         "plane.outline": Entry("outline", _outline),
         "plane.seams": Entry("seams", _seams),
+        "plane.objects": Entry("objects", _objects),
         "array.module": Entry("module", _module),
         "array.orientation": Entry("orientation", _of_the_array("orientation", _way_up)),
         "array.tilt": Entry("tilt", _of_the_array("tilt", _tilt)),

@@ -14,6 +14,7 @@ from selector.model.rule import Quantity
 from selector.questions.wrong import Joined, Near, Phrase, Shown, Words, WrongError, phrase
 
 Data = dict[str, Any]
+_LENGTH = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?(mm|cm|m|in|ft)?")
 UNKNOWN = {
     "?": "don't know",
     "don't know": "don't know",
@@ -30,6 +31,7 @@ HINTS = (
 # What people write for a unit, in small letters: common practice, no source.
 WRITTEN = {
     "\u00b0": "deg",
+    "\u00b0c": "C",
     "grad": "deg",
     "degree": "deg",
     "degrees": "deg",
@@ -341,3 +343,15 @@ def _plausible(figure: str, quantity: Quantity) -> None:
     if not _within_window(value, quantity):
         window = _window(*quantity.plausible, quantity.dimension)
         raise WrongError("typed.implausible", given=figure, window=window)
+
+
+def lengths_in(text: str, unit: str) -> list[str]:
+    """Lengths with their units; a unit at the end counts for all before it that have none."""
+    parts = re.sub(r"([0-9])\s+([a-z])", r"\1\2", text.strip().lower()).split()
+    matches = [_LENGTH.fullmatch(p.strip(",/")) for p in parts]
+    if not matches or None in matches:
+        one = "310 760" if unit == "mm" else "12.19 7.50"
+        raise WrongError("typed.lengths", one=f"{one} {unit}", given=units.shorten(text))
+    read = [m for m in matches if m is not None]
+    last = read[-1][2] or unit
+    return [f"{m[1].replace(',', '.')} {m[2] or last}" for m in read]

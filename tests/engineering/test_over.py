@@ -54,6 +54,7 @@ DOMAINS: Mapping[str, Interval] = {
     "snow": (0, 9000),
     "upper": (1, 40),
     "lower": (1, 40),
+    "distance": (0, 20),
     "gap": (0.02, 0.2),
     "gaps": (1, 3),
     "exceptional factor": (1, 3),

@@ -18,8 +18,9 @@ BOXES = [
     RoofBox("duopitch", (3, 8), (19, 21), (9.5, 10.5), (5, 7)),
     RoofBox("monopitch", (10, 20), (15, 16), (7, 8), (4, 9)),
     RoofBox("monopitch", (40, 50), (15, 16), (4, 4.5), (4, 9)),
-    RoofBox("flat", (0, 4), (20, 21), (12, 12.5), (5, 6), parapet_m=0.4),
-    RoofBox("flat", (0, 2), (20, 21), (12, 12.5), (3, 20), parapet_m=0.3),
+    RoofBox("flat", (0, 4), (20, 21), (12, 12.5), (5, 6), parapet_m=(0.4, 0.4)),
+    RoofBox("flat", (0, 2), (20, 21), (12, 12.5), (3, 20), parapet_m=(0.3, 0.3)),
+    RoofBox("flat", (0, 2), (20, 21), (12, 12.5), (8, 10), parapet_m=(0.1, 0.7)),
 ]
 
 
@@ -42,9 +43,9 @@ def test_no_measure_inside_leaves_the_hull(code: Code, box: RoofBox) -> None:
         for _ in range(200):
             pitch, *sizes = (
                 chance.choice((*ends, chance.uniform(*ends)))
-                for ends in (box.pitch_deg, box.length_m, box.depth_m, box.height_m)
+                for ends in (box.pitch_deg, box.length_m, box.depth_m, box.height_m, box.parapet_m)
             )
-            house = roof(box.form, pitch, *sizes, parapet_m=box.parapet_m)
+            house = roof(box.form, pitch, *sizes[:3], parapet_m=sizes[3])
             wind = roof_wind(code, site(25, "II"), house)
             assert not isinstance(wind, Outside)
             place = (x + chance.uniform(-0.1, 0.1), y + chance.uniform(-0.1, 0.1))
@@ -98,7 +99,7 @@ def test_a_place_at_a_boundary_has_both_zones(code: Code) -> None:
 def test_what_leaves_a_range_has_no_number(code: Code) -> None:
     steep = RoofBox("duopitch", (70, 76), (20, 20), (10, 10), (6, 6))
     assert isinstance(place_hull(code, (1, 2), steep, (1, 1), (1, 1), (1, 1)), Outside)
-    high = RoofBox("flat", (0, 1), (20, 20), (10, 10), (3, 6), parapet_m=0.4)
+    high = RoofBox("flat", (0, 1), (20, 20), (10, 10), (3, 6), parapet_m=(0.4, 0.4))
     assert isinstance(place_hull(code, (1, 2), high, (1, 1), (1, 1), (1, 1)), Outside)
 
 
@@ -125,9 +126,9 @@ def test_no_measure_inside_leaves_the_hull_of_a_block(code: Code, box: RoofBox) 
         for _ in range(100):
             pitch, *sizes = (
                 chance.choice((*e, chance.uniform(*e)))
-                for e in (box.pitch_deg, box.length_m, box.depth_m, box.height_m)
+                for e in (box.pitch_deg, box.length_m, box.depth_m, box.height_m, box.parapet_m)
             )
-            house = roof(box.form, pitch, *sizes, parapet_m=box.parapet_m)
+            house = roof(box.form, pitch, *sizes[:3], parapet_m=sizes[3])
             wind = roof_wind(code, site(25, "II"), house)
             assert not isinstance(wind, Outside)
             area = chance.uniform(0.5, 3.0)

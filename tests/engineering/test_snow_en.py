@@ -11,13 +11,9 @@ from selector.engineering.combine_en import along_snow_pa
 from selector.engineering.lines import BadInputError, Given, Outside, Sheet
 from selector.engineering.snow_en import (
     SnowSite,
-    Step,
     duopitch_cases,
-    obstacle_drift,
-    parapet_drift,
     roof_snow,
     shape,
-    taller_drift,
 )
 from selector.engineering.tables import Code, Codes
 from tests.engineering.conftest import given, with_variants
@@ -77,19 +73,6 @@ def test_the_same_example_line_by_line(accidental: Code) -> None:
     assert sheet.at_best == "allowed"
 
 
-def test_drift_behind_a_parapet_of_the_design_guide(accidental: Code) -> None:
-    # the same guide, appendix A section 3.5.2, p. 3-43: h 3.0, b1 12.5, b2 25.0, sk 0.65:
-    # ls 12.5 m, 2h/sk 9.23, 2b/ls 4.0, mu 4.0, s 2.6 kN/m2
-    sheet = parapet_drift(accidental, given(650), given(3.0), given(12.5), given(25.0))
-    assert isinstance(sheet, Sheet)
-    assert sheet.value("ls") == pytest.approx(12.5)
-    assert sheet.value("mu1") == pytest.approx(4.0, rel=0.002)
-    assert sheet.value("sB") == pytest.approx(2600, rel=0.002)
-    low = parapet_drift(accidental, given(650), given(0.325), given(12.5), given(25.0))
-    assert isinstance(low, Sheet)
-    assert low.value("mu1") == pytest.approx(1.0)  # 2h/sk counts: 2 x 0.325 / 0.65
-
-
 def test_table_of_shapes(code: Code) -> None:
     # EN 1991-1-3:2003 table 5.2
     for pitch, first, second in (
@@ -122,35 +105,6 @@ def test_snow_held_back_by_the_array(code: Code) -> None:
     assert snow(code, 1500, 25, held=True).at_best == "allowed"  # the floor was not touched
 
 
-def test_drift_at_an_obstacle_is_from_memory(code: Code) -> None:
-    # EN 1991-1-3:2003 clause 6.2, from memory: 2 x 0.18 / 1.5 = 0.24, not below 0.8; ls 5 m
-    sheet = obstacle_drift(code, given(1500), given(0.18))
-    assert sheet.value("mu2") == pytest.approx(0.8)
-    assert sheet.value("ls") == pytest.approx(5)
-    assert sheet.line("mu2").status == MEMORY
-    assert obstacle_drift(code, given(1500), given(1.2)).value("mu2") == pytest.approx(1.6)
-    tall = obstacle_drift(code, given(1500), given(9))
-    assert (tall.value("mu2"), tall.value("ls")) == (2.0, 15.0)
-    assert obstacle_drift(code, given(0), given(1)).value("mu2") == 2.0
-
-
-def test_drift_at_a_taller_roof(code: Code) -> None:
-    # EN 1991-1-3:2003 expressions (5.7) to (5.9) by hand: b1 10, b2 8, h 3, sk 1.0 kN/m2:
-    # 18/6 = 3.0 below 2 x 3 / 1 = 6; ls 6 m
-    sheet = taller_drift(code, given(1000), Step(given(10), given(8), given(3), given(5)))
-    assert isinstance(sheet, Sheet)
-    assert (sheet.value("mu_w"), sheet.value("mu2")) == (3.0, 3.0)
-    assert sheet.value("ls") == 6.0
-    bounds = {(10, 8, 1): 2.0, (40, 40, 3): 4.0, (2, 2, 8): 0.8}
-    for (b1, b2, h), expected in bounds.items():
-        found = taller_drift(code, given(1000), Step(given(b1), given(b2), given(h), given(0)))
-        assert isinstance(found, Sheet)
-        assert found.value("mu2") == pytest.approx(expected)
-    steep = taller_drift(code, given(1000), Step(given(10), given(8), given(3), given(15.1)))
-    assert isinstance(steep, Outside)
-    assert "from which no snow slides" in str(steep)
-
-
 @pytest.mark.parametrize("word", EXPOSURE)
 def test_exposure(code: Code, word: str) -> None:
     # EN 1991-1-3:2003 table 5.1
@@ -160,9 +114,6 @@ def test_exposure(code: Code, word: str) -> None:
 
 def test_what_a_country_does_not_have(code: Code, codes: Codes) -> None:
     assert "sAd" not in {x.symbol for x in snow(code, 650, 8.5).lines}
-    found = parapet_drift(code, given(650), given(3.0), given(12.5), given(25.0))
-    assert isinstance(found, Outside)
-    assert found.given == "none"
     stated = with_variants(code, snow="stated")
     asked = roof_snow(stated, SnowSite(given(1000)), given(20), held=False)
     assert isinstance(asked, Outside)
@@ -190,10 +141,6 @@ def test_bad_snow(code: Code, bad: float) -> None:
         roof_snow(code, SnowSite(given(bad)), given(20), held=False)
     with pytest.raises(BadInputError, match="pitch is"):
         roof_snow(code, SnowSite(given(1000)), given(bad), held=False)
-    with pytest.raises(BadInputError, match="height of the obstacle"):
-        obstacle_drift(code, given(1000), given(bad))
-    with pytest.raises(BadInputError, match="h is"):
-        taller_drift(code, given(1000), Step(given(10), given(8), given(bad), given(0)))
 
 
 def test_altitudes_of_the_trade_table() -> None:

@@ -16,7 +16,10 @@ from selector.facts.actions.model import TOPICS, Loads
 from selector.jobs.read import job_of
 from selector.knowledge.base import Base
 from selector.knowledge.yaml_reader import read_string
+from tests.facts.actions.beside import BESIDE, FLAT, HOOD, STACK, obstacles, parapet
 from tests.facts.actions.conftest import HALL, changed
+from tests.facts.actions.test_drifts_by_hand import LAND
+from tests.facts.actions.test_drifts_open import OUTSIDE as DRIFTS_OUTSIDE
 from tests.facts.actions.test_open import FREE, NEEDED, OUTSIDE
 from tests.facts.actions.test_trial import EXPOSURE, NEWER, PLACE, VERIFIED
 
@@ -29,7 +32,10 @@ JOBS: list[dict[str, str]] = [
     {**FREE, "{is: 8.5 deg": "{is: 2 deg", "{is: duopitch, paper": "{is: flat, paper"},
     {"{is: normal, how": "{one_of: [normal, sheltered], how"},
     *({line: ""} for line in NEEDED),
-    *(changes for changes, *_ in OUTSIDE),
+    *(changes for changes, *_ in (*OUTSIDE, *DRIFTS_OUTSIDE)),
+    BESIDE,
+    {**FLAT, **parapet("{is: 0.6 m, paper: plan}"), **LAND},
+    {**LAND, **obstacles(HOOD, STACK)},
     VERIFIED,
     NEWER,
     {**VERIFIED, PLACE: PLACE},
@@ -58,6 +64,7 @@ SIGNS = {
     "light",
     "deg",
     "rho",
+    "gamma",
     "min",
     "log",
     "exp",

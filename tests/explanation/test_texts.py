@@ -19,7 +19,8 @@ from selector.model.truth import ASPECTS, Word
 from tests.conftest import ROOT
 
 SPEAKERS = tuple(
-    f"selector/{part}" for part in ("explanation", "questions", "interfaces", "maintenance")
+    f"selector/{part}"
+    for part in ("explanation", "questions", "store", "interfaces", "maintenance")
 )
 ID = re.compile(r"[a-z_]+(\.[a-z_]+)+")
 

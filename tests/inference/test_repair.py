@@ -28,6 +28,7 @@ PLANE = """    form:    {is: duopitch, how: aerial view, by: cs}
     parapet: {is: none, how: eyes, by: tk}
     closed_below: {is: closed building, how: eyes, by: tk}
     obstacles: {is: none, how: eyes, by: tk}
+    taller: {is: none, how: eyes, by: tk}
     steps: """
 Lay = Callable[..., LaidOut]
 

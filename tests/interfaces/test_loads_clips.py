@@ -12,7 +12,8 @@ EXAMPLES = ROOT / "examples"
 GRANARY = EXAMPLES / "granary" / "job.yaml"
 TRAPS = EXAMPLES / "seven-traps" / "job.yaml"
 HEAD = "What the clips of the sheet carry"
-ABOVE = "the paper counts: show both to whoever signed it"
+ABOVE = "the paper counts once whoever signed it has seen both"
+BELOW = "an engineer decides which is right"
 
 
 def section(page: str) -> list[str]:
@@ -37,6 +38,10 @@ def test_a_paper_that_is_milder_than_the_sum_is_told(cli: Cli, tmp_path: Path) -
     stricter.write_text(text.replace(old, new), encoding="utf-8")
     page = cli("loads", stricter, "--stack", "planned").out
     assert HEAD in page and ABOVE not in " ".join(page.split())
+    lower = tmp_path / "lower.yaml"
+    lower.write_text(text.replace(old, "{is: 0.2 kN, paper: calc"), encoding="utf-8")
+    page = " ".join(cli("loads", lower, "--stack", "planned").out.split())
+    assert BELOW in page and ABOVE not in page
 
 
 def test_clips_that_nobody_looked_for_are_no_figure(cli: Cli) -> None:

@@ -40,6 +40,26 @@ def test_figures_of_the_array_fall_away_with_its_tilt(base: Base, document: Docu
     assert changed.job.arrays["a1"].stated == {}
 
 
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [
+        ("array.module", "demo/module-q40"),
+        ("array.orientation", "landscape"),
+        ("array.block.gap", "30 mm"),
+        ("array.block.from_eave", "1.5 m"),
+        ("array.tilt", "5 deg"),
+    ],
+)
+def test_every_figure_of_an_array_falls_away_with_it(
+    base: Base, document: Document, path: str, value: str
+) -> None:
+    """Size, mass, way up and rows of the modules: what was worked out for others is void."""
+    changed = with_set(document, base.vocabulary, "planned", {path: value})
+    assert set(changed.void) == set(document.data["arrays"]["a1"]["stated"])
+    assert changed.job.arrays["a1"].stated == {} and changed.job.stacks["planned"].stated == {}
+    assert changed.places_moved
+
+
 def test_pressures_stay_where_only_clamps_move(base: Base, document: Document) -> None:
     changed = with_set(document, base.vocabulary, "planned", {"array.clamps": "every second seam"})
     assert set(changed.job.arrays["a1"].stated) == {"net_uplift", "net_down"}

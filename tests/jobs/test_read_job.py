@@ -156,6 +156,28 @@ def test_marks_of_each_seam(job: Job, read: Read, change: Change) -> None:
     assert hidden.seams["s03"] == Unknown("can't reach")
 
 
+ZONE = "      fixed_zone: {is: upper third, how: closely spaced marks, by: tk}\n"
+FIXED = "{how: closely spaced marks, by: tk, seams: {s03: 6.1 m, s04: {unknown: not asked}}}"
+
+
+def test_where_each_sheet_is_held(read: Read, change: Change) -> None:
+    plane = read(change(ZONE, f"{ZONE}      fixed_at: {FIXED}\n")).planes["south"]
+    assert plane.fixed is not None and plane.fixed.seen == "closely spaced marks, tk"
+    assert plane.fixed.seams == {
+        "s03": Measured("length", (Place(6_100_000, 6_100_000),)),
+        "s04": Unknown("not asked"),
+    }
+    assert plane.observed["plane.sheet.fixed_zone"].value == Candidates(frozenset({"upper third"}))
+
+
+def test_days_below_freezing(read: Read, change: Change) -> None:
+    days = "    rail_temperature: {places: [-4 C, 18.5 C], tool: contact thermometer, by: tk}\n"
+    plane = read(change("    seam:\n", f"{days}    seam:\n")).planes["south"]
+    assert plane.observed["plane.rail_temperature"].value == Measured(
+        "temperature", (Place(-6_000, -2_000), Place(16_500, 20_500))
+    )
+
+
 def test_array_and_what_is_stated_for_it(job: Job, mill: str) -> None:
     array = job.arrays["a1"]
     assert (array.plane, array.module, array.tilt) == ("south", "demo/module-p35", None)
@@ -309,6 +331,38 @@ ONE_PROBLEM: list[tuple[str, str, str, str]] = [
         "  clamps: {s03: [2 m]}\n\n",
         "on `s03` is on no rail line",
         "give it",
+    ),
+    (ZONE, f"{ZONE}      fixed_at: {{how: eyes, seams: {{s03: 6 m}}}}\n", "neither `by`", ""),
+    (ZONE, f"{ZONE}      fixed_at: {{how: eyes, by: tk, seams: {{}}}}\n", "`seams`", ""),
+    (
+        ZONE,
+        f"{ZONE}      fixed_at: {{how: eyes, by: tk, seams: {{s03: 6}}}}\n",
+        "with its unit",
+        "",
+    ),
+    (
+        ZONE,
+        f"{ZONE}      fixed_at: {{how: eyes, by: tk, seams: {{s03: 600 m}}}}\n",
+        "cannot be so far from the eave",
+        "check number and unit",
+    ),
+    (
+        ZONE,
+        f"{ZONE}      fixed_at: {{how: eyes, by: nobody, seams: {{s03: 6 m}}}}\n",
+        "nobody `nobody`",
+        "",
+    ),
+    (
+        "    seam:\n",
+        "    rail_temperature: {is: 90 C, tool: contact thermometer, by: tk}\n    seam:\n",
+        "-20 to 80 C is plausible",
+        "",
+    ),
+    (
+        "    seam:\n",
+        "    rail_temperature: {is: 20 K, tool: contact thermometer, by: tk}\n    seam:\n",
+        "`20 K` is a temperature step",
+        "",
     ),
     (MARKS, "s03: [910 mm, 760 mm]", "marks of seam `s03` must rise from the eave", ""),
     ("dated: 2031-03-10", "dated: 2031-03-20", "`offcut` is dated 2031-03-20", "check both"),

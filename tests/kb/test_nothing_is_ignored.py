@@ -18,6 +18,12 @@ KEPT_ONLY = {
     "plane.form": "for `loads`: the zones of the wind",
     "plane.height.eave": "for `loads`: a second look at outline and pitch",
     "plane.parapet": "for `loads`: wind and snow",
+    "plane.parapet_height": "for `loads`: wind and snow",
+    "plane.taller": "for `loads`: snow that drifts, and a roof that no table of the wind knows",
+    "plane.taller_along": "for `loads`: snow that drifts",
+    "plane.taller_length": "for `loads`: snow that drifts",
+    "plane.taller_pitch": "for `loads`: snow that drifts",
+    "plane.taller_step": "for `loads`: snow that drifts",
     "site.hilltop": "for `loads`: the wind of the place",
     "site.peak_pressure": "for `loads`: where no way of the country is kept",
     "site.roof_snow": "for `loads`: where no way of the country is kept",
@@ -25,6 +31,7 @@ KEPT_ONLY = {
     "plane.obstacles": "for `loads`: snow that drifts; no rule on clear distances yet",
     "plane.plan_length": "for `loads`: a second look at the outline",
     "plane.plan_width": "for `loads`: a second look at the outline",
+    "plane.rail_temperature": "for `loads`: how far rails move from the day they are fitted",
     "plane.height.ridge": "for `loads`: the height of the wind",
     "plane.sheet.grade": "names the sheet; records count by family or metal",
     "site.basic_wind": "for `loads`: the wind of the place",
@@ -109,6 +116,7 @@ def test_every_number_of_the_trade_is_read(base: Base, read: set[str]) -> None:
     by_code |= {"local_clamp_factor", "rail_end_allowance", "row_break_gap"}
     by_code |= {"third_line_off_middle", "saw_kerf", "reusable_offcut", "splice_clear"}
     by_code |= {"rail_span_deflection", "rail_end_deflection", "metal_difference"}
+    by_code |= {"coldest_metal", "hottest_metal", "fixed_zone_tolerance"}
     by_code |= {"proof_tests_a_zone", "proof_load_factor"}  # of pull tests
     by_code |= {"bolt_least_share"}  # of listed torques
     by_code |= {n for n in base.numbers if n.startswith("slip_")} | {"sheet_weight_bound"}

@@ -4,14 +4,18 @@ Each is a few facts over `judged/silent.yaml`, an original that was accepted wit
 and one change; words, conditions and ways out are the judge's (`judged/substitutions.yaml`).
 """
 
+import re
 from functools import cache
 from typing import Any
 
 import pytest
 
+from selector.explanation.narrate import fill
+from selector.explanation.texts import Texts
 from selector.inference.answer import Desk
 from selector.inference.judge import Judge
 from selector.inference.swap import Swapped, swapped
+from selector.inference.verdict import Finding
 from selector.jobs.changed import exchanged, with_set
 from selector.jobs.read import job_of
 from selector.knowledge.base import Base
@@ -100,8 +104,21 @@ def test_new_conditions_are_said_and_no_old_one(name: str) -> None:
     wanted = set(EXPECTED[name]["conditions"])
     assert wanted <= fresh
     assert bool(wanted) == bool(fresh)
-    old = {f.rule.id for f in found(name).before.verdict.conditions}
-    assert not old & {f.rule.id for f in found(name).fresh}
+    old = {(f.rule.id, _limits(f)) for f in found(name).before.verdict.conditions}
+    assert not old & {(f.rule.id, _limits(f)) for f in found(name).fresh}
+
+
+def _limits(finding: Finding) -> tuple[str, ...]:
+    """What a condition says besides names, read off its sentence."""
+    text = fill(finding.rule.message, finding.rule, finding.judgement, Texts.of(load_base()))
+    return tuple(re.findall(r"[0-9.]+ k?[a-zA-Z]+", text))
+
+
+def test_a_condition_with_another_figure_is_new() -> None:
+    """The rails of the two families reach 0.30 and 0.40 m beyond their last clamp."""
+    [rail_end] = [f for f in found("SUB-02").fresh if f.rule.id == "rail-end-to-be-kept-short"]
+    assert _limits(rail_end) == ("400 mm",)
+    assert "rail-end-to-be-kept-short" in {f.rule.id for f in found("SUB-08").met}
 
 
 @pytest.mark.parametrize("name", [n for n in NAMES if "way_out" in EXPECTED[n]])

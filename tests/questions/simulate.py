@@ -30,6 +30,7 @@ ELSEWHERE = {  # what roofs.py leaves unsaid
     "plane.steps": "none",
     "plane.collars": "none",
     "plane.obstacles": "none",
+    "plane.taller": "none",
     "site.altitude": "400 m",
     "site.fire_wall": "none",
     "site.lightning": "none",

@@ -116,9 +116,32 @@ def test_marks_that_are_merely_said_are_refused_on_the_phone(base: Base) -> None
     put(base, "plane.clips.marks", "s03: ?", mode="phone")
 
 
+def test_where_sheets_are_held(base: Base) -> None:
+    said = "s03 to s05: 4.2 m; 7: ?; 8: 3,9"
+    job = put(base, "plane.sheet.fixed_at", said, "drawing")
+    held = job_in(base, job).planes["roof"].fixed
+    assert held is not None and held.seen == "drawing, rn"
+    assert {s: m.places[0] if isinstance(m, Measured) else m for s, m in held.seams.items()} == {
+        "s03": (4_200_000, 4_200_000),
+        "s04": (4_200_000, 4_200_000),
+        "s05": (4_200_000, 4_200_000),
+        "s07": Unknown("don't know"),
+        "s08": (3_900_000, 3_900_000),
+    }
+    assert dict(no_quantities(job, "a1"))["sheet.fixed_at s05"] == "4.2 m"
+    german = "s03 bis s05: 4,2 m; 7: ?; 8: 3,9"
+    assert put(base, "plane.sheet.fixed_at", german, "drawing") == job
+
+
 @pytest.mark.parametrize(
     ("path", "text", "said"),
     [
+        ("plane.sheet.fixed_at", "4.2 m", "expected seams and one height"),
+        ("plane.sheet.fixed_at", "s03: 4.2 4.3 m", "expected seams and one height"),
+        ("plane.sheet.fixed_at", "s03: high", "expected lengths"),
+        ("plane.sheet.fixed_at", "s03 s03: 4 m", "named twice"),
+        ("plane.sheet.fixed_at", "s03: 4 m; s03: 5 m", "named twice"),
+        ("plane.sheet.fixed_at", "", "expected seams and one height"),
         ("array.zones", "roof", "not in the list"),
         ("array.crosses", "s05 to s03", "from left to right"),
         ("array.crosses", "1 to 9999", "at most 500"),
@@ -229,3 +252,43 @@ def test_what_was_typed_is_asked_once_and_undone(base: Base, judge: Judge) -> No
     after = talk.put(job, "array.zones")
     assert "array.zones" not in {a.path for a in state_of(after, base, judge).ask}
     assert after.undone().job == EMPTY
+
+
+def test_obstacles_are_typed_with_their_tool(base: Base) -> None:
+    vent_line = "vent: 10.6 x 5.1 m, 300 x 300 mm, clear 0.3, rises 0,6 m"
+    line = f"{vent_line}; stack: 2 x 1, 1 x 1, frei 1, hoch 2"
+    job = put(base, "plane.objects", line, "tape")
+    objects = job["planes"]["roof"]["objects"]
+    assert objects["vent"] == {
+        "from_left": "10.6 m",
+        "from_eave": "5.1 m",
+        "width": "300 mm",
+        "height": "300 mm",
+        "clear": "0.3 m",
+        "rises": "0.6 m",
+        "tool": "tape",
+        "by": "rn",
+    }
+    # a tape is off by 0.05 m on a height: kb/questions/obstacles.yaml
+    [vent, stack] = job_in(base, job).planes["roof"].objects
+    assert vent.rises is not None and (vent.rises.low, vent.rises.high) == (550_000, 650_000)
+    assert stack.from_left == 2_000_000
+    again = put(base, "plane.objects", dict(no_quantities(job, "a1"))["objects"], "tape")
+    assert again == job
+
+
+@pytest.mark.parametrize(
+    ("text", "way", "said"),
+    [
+        ("vent: 1 x 1, 1 x 1, clear 1, rises 1", None, "with which tool"),
+        ("vent: 1 x 1, 1 x 1, clear 1", "tape", "rises 0.6"),
+        ("1 x 1, 1 x 1, clear 1, rises 1", "tape", "rises 0.6"),
+        ("vent: 1, 1 x 1, clear 1, rises 1", "tape", "rises 0.6"),
+        ("vent: 1 x 1, 1 x 1, rises 1, clear 1", "tape", "rises 0.6"),
+        ("vent: 1 x 1, 1 x 1, clear 1, rises -1", "tape", "expected lengths"),
+        (";", "tape", "rises 0.6"),
+    ],
+)
+def test_half_an_obstacle_is_none(base: Base, text: str, way: str | None, said: str) -> None:
+    with refused(base, said):
+        put(base, "plane.objects", text, way)

@@ -128,16 +128,27 @@ def _shapes(base: Base) -> Iterator[Block]:
         yield Block(name, name, tuple(fields), (), *made)
 
 
+MET = {
+    "on the sheet": "part on the sheet",
+    "between parts": "part on part",
+    "earth joint": "earth wire on a part",
+    "above": "water of the first runs onto the second",
+}
+
+
 def _pairings(base: Base) -> Iterator[Block]:
     for row in base.pairings:
         pair = row.shape
-        where = "part on the sheet" if pair.place == "on the sheet" else "part on part"
-        salt = "with salt or without" if len(pair.salt) > 1 else f"salt {pair.salt[0]}"
+        where = MET[pair.place]
+        salt = f"salt {listed(pair.salt)}"
         between = {"either": "with or without an inlay", "nothing": "nothing between them"}
         fields = (
             ("judged", pair.judged),
             ("because", pair.because),
             ("place", f"{where}; {salt}; {between.get(pair.isolated, 'the listed inlay between')}"),
+            ("eaten", pair.eaten),
+            *(("dissent", f"{other.says} ({other.source})") for other in pair.dissent),
         )
-        title = f"{listed(pair.upper)} on {listed(pair.lower)}"
+        upper, lower = listed(pair.upper), listed(pair.lower)
+        title = f"{lower} below {upper}" if pair.place == "above" else f"{upper} on {lower}"
         yield Block(pair.id, title, fields, (), pair.source, pair.status, row.origin)

@@ -12,6 +12,7 @@ from selector.facts.links.model import Link
 from selector.inference.links import most_used
 from selector.model.truth import Word
 
+BY_SET = ("clamp_together", "fixed_clips")  # of several sets one counts, and it is named
 BAR = 20  # letters of a link that is used up
 # Units as they are shown: a factor and a name.
 SHOWN = {"N": (1e-3, "kN"), "Nm": (1e-3, "kNm"), "m": (1e3, "mm")}
@@ -86,6 +87,8 @@ def chain_lines(sheet: Sheet, chain: Chain) -> None:
         sides = chain.sides(link)
         text = chain.name(link) + (f": {sides}" if sides else "")
         sheet.add("", text, 2)
+        if link.name in BY_SET and link.how and link.ratio is not None:
+            sheet.add("", chain.telling.shown(link.how), 4)
         for one in link.opens[:1]:
             sheet.add("", chain.waits(one), 4)
     sheet.lines.append("")

@@ -6,10 +6,12 @@ from selector.explanation.links.chain import Chain
 from selector.explanation.loads.telling import KILO, LoadsTelling
 from selector.explanation.why.sheet import Sheet
 from selector.facts.actions.model import Ends, Open
+from selector.facts.links.clip_figures import least_n
 from selector.facts.links.clip_sums import METRE, ClipLoad, ClipSums
 
 MOST = 5  # clips that are told; the data hold all
 COLUMNS = (7, 5, 8, 13, 13, 9, 13)
+OWN_COLUMNS = (7, 5, 8, 10, 14, 13)
 NAMED = 6  # seams that are named one by one
 
 
@@ -29,21 +31,44 @@ def clip_lines(sheet: Sheet, chain: Chain) -> None:
         titles = ("seam", "clip", "height", "gets", "beside", "takes", "used")
         rows = [tuple(say(f"links.clips.{title}") for title in titles)]
         sheet.rows([*rows, *(_row(telling, one) for one in _most_used(sums))], COLUMNS)
-    _paper(sheet, chain, sums.worst)
+    _own(sheet, telling, sums)
+    _paper(sheet, chain, sums)
     for one, seams in _opens(sums):
         mark = telling.texts.word(one.word.text).ljust(12)
         sheet.add(mark, _open(telling, one, seams))
 
 
-def _paper(sheet: Sheet, chain: Chain, worst: ClipLoad | None) -> None:
+def _own(sheet: Sheet, telling: LoadsTelling, sums: ClipSums) -> None:
+    """What the sheet itself takes of a gross record, at the clips above; nothing without one."""
+    say, own = telling.say, sums.own
+    shown = [one for one in _most_used(sums) if one.suction_n is not None and one.gross_n]
+    if own is None or not shown:
+        return
+    inner = telling.shown(f"{own.inner:g}")
+    sheet.add("", say("links.clips.own", inner=inner, status=telling.texts.word(own.status)))
+    titles = ("seam", "clip", "height", "gross", "suction", "spare")
+    rows = [tuple(say(f"links.clips.{title}") for title in titles)]
+    for one in shown:
+        height = telling.metres((one.at[0] + one.at[1]) / 2 / METRE)
+        gross = telling.bare_kn(Ends(one.gross_n or 0.0, one.gross_n or 0.0))
+        both = (telling.bare_kn(f) for f in (one.suction_n, one.spare_n) if f is not None)
+        rows.append((one.seam, str(one.mark), height, gross, *both))
+    sheet.rows(rows, OWN_COLUMNS)
+
+
+def _paper(sheet: Sheet, chain: Chain, sums: ClipSums) -> None:
     """Says where the figure that counts is milder than this sum: a paper has stated it."""
-    telling = chain.telling
+    telling, worst = chain.telling, sums.worst
     counts = next((link.demand for link in chain.links if link.name == "clip"), None)
     found = None if worst is None else worst.demand_n
     if counts is None or found is None or found.high <= counts.high * KILO:
         return
-    paper, own = (telling.kn(Ends(x, x)) for x in (counts.high * KILO, found.high))
-    sheet.add("! ", telling.say("links.clips.above_paper", paper=paper, sum=own))
+    least = least_n(sums)
+    name, end = "above_paper", found.high
+    if least > counts.high * KILO:
+        name, end = "below_paper", least
+    paper, own = (telling.kn(Ends(x, x)) for x in (counts.high * KILO, end))
+    sheet.add("! ", telling.say(f"links.clips.{name}", paper=paper, sum=own))
 
 
 def clips_data(telling: LoadsTelling, sums: ClipSums) -> dict[str, Any]:
@@ -68,6 +93,8 @@ def clips_data(telling: LoadsTelling, sums: ClipSums) -> dict[str, Any]:
                 "influence": list(one.influence_n),
                 "hand": None if one.hand_n is None else list(one.hand_n),
                 "spare": None if one.spare_n is None else list(one.spare_n),
+                "gross": one.gross_n,
+                "suction": None if one.suction_n is None else list(one.suction_n),
                 "word": one.word.text,
             }
             for one in sums.clips

@@ -5,6 +5,7 @@ from typing import Any
 
 from selector.explanation.loads.telling import LoadsTelling
 from selector.facts.actions.model import (
+    Drift,
     Ends,
     LinkSets,
     Open,
@@ -48,6 +49,8 @@ def loads_data(telling: LoadsTelling, version: str, shown: tuple[str, ...]) -> d
         "press": {link: _worst(w) for link, w in loads.press.items()},
         "snow": _ends(loads.snow_pa),
         "accidental_snow": _ends(loads.accidental_pa),
+        "accidental_drift": _ends(loads.drift_pa),
+        "drifts": [_drift(one) for one in loads.drifts],
         "weight": _ends(loads.weight_pa),
         "area_m2": dict(loads.area_m2),
         "governing": {
@@ -68,6 +71,17 @@ def loads_data(telling: LoadsTelling, version: str, shown: tuple[str, ...]) -> d
 
 def _ends(ends: Ends | None) -> list[float] | None:
     return None if ends is None else [ends.low, ends.high]
+
+
+def _drift(one: Drift) -> dict[str, Any]:
+    return {
+        "at": one.name,
+        "kind": one.kind,
+        "distance_m": _ends(one.distance_m),
+        "length_m": _ends(one.length_m),
+        "snow": _ends(one.pa),
+        "reaches": one.reaches,
+    }
 
 
 def _worst(worst: Worst) -> dict[str, Any]:

@@ -79,13 +79,25 @@ def _figures(sheet: Sheet, telling: LoadsTelling) -> None:
     if not loads.lift:
         _figure(sheet, telling, "lift_module", None)
     _figure(sheet, telling, "snow", loads.snow_pa)
-    if loads.accidental_pa is not None:
-        _figure(sheet, telling, "accidental", loads.accidental_pa)
+    for name, extra in (("accidental", loads.accidental_pa), ("drift", loads.drift_pa)):
+        if extra is not None:
+            _figure(sheet, telling, name, extra)
     _figure(sheet, telling, "weight", loads.weight_pa)
+    _drifts(sheet, telling)
     if loads.trial:
         sheet.add("", say("loads.trial.speed"))
     if loads.lift:
         sheet.add("", say("loads.links", **_areas(telling)))
+
+
+def _drifts(sheet: Sheet, telling: LoadsTelling) -> None:
+    """What the snow drifts at: the drifts that may reach the array, and those it is clear of."""
+    for one in telling.loads.drifts:
+        at = one.name if one.kind == "obstacle" else telling.shown(one.name)
+        holes = {"at": at, "far": telling.ends(one.distance_m, "m", ".2f")}
+        name = "reaches" if one.reaches else "clear"
+        length, snow = telling.ends(one.length_m, "m", ".2f"), telling.kpa(one.pa)
+        sheet.add("", telling.say(f"loads.drift.{name}", length=length, snow=snow, **holes))
 
 
 def _areas(telling: LoadsTelling) -> dict[str, str]:

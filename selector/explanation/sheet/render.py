@@ -19,7 +19,7 @@ def render(sheet: RoofSheet) -> str:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters |= {"clean": clean, "broken": broken, "drawn": _drawn}
+    environment.filters |= {"clean": clean, "broken": broken, "drawn": drawn}
     return environment.get_template("page.html").render(sheet=sheet)
 
 
@@ -30,6 +30,6 @@ def broken(text: str) -> Markup:
     return Markup(" ").join(Markup("<wbr>").join(piece) for piece in pieces)
 
 
-def _drawn(figure: Figure) -> Markup:
+def drawn(figure: Figure) -> Markup:
     """A drawing of this program, whose texts are escaped already."""
     return Markup(figure.svg)

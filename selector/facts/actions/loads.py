@@ -29,11 +29,13 @@ from selector.facts.actions.roof import (
     code_of,
     lies_low,
     lying_of,
+    nothing_taller,
     shape_of,
+    top_of,
     trial_of,
 )
 from selector.facts.actions.rows import laid_over
-from selector.facts.actions.snow import ArraySnow, fallen_of, no_drift, snow_of
+from selector.facts.actions.snow import ArraySnow, beside_of, fallen_of, snow_of
 from selector.facts.actions.trial import factors_on_trial, wind_on_trial
 from selector.facts.actions.wind import ArrayWind, Peak, array_wind, peak_of, place_of, plan_of
 from selector.knowledge.base import Base
@@ -121,6 +123,8 @@ class _Work:
             press={} if wind is None else wind.press,
             snow_pa=None if snow is None else snow.pa,
             accidental_pa=None if snow is None else snow.accidental_pa,
+            drift_pa=None if snow is None else snow.drift_pa,
+            drifts=() if snow is None else snow.drifts,
             weight_pa=None if weight is None else weight.pa,
             sets=sets[0],
             not_applicable=sets[1],
@@ -160,14 +164,14 @@ class _Work:
     ) -> tuple[Peak | None, Shape | None, Block | None, ArrayWind | None]:
         g = self.gather()
         code_of(g)
-        shape, block = shape_of(g), block_of(g)
+        nothing_taller(g)
+        shape, block = shape_of(g, code), block_of(g)
         peak = wind = None
         if code is None:
             place_of(g)
             lying_of(g)
         else:
-            height = self.gather().measure("plane.height.ridge")
-            peak = peak_of(g, code, height)
+            peak = peak_of(g, code, top_of(self.gather()))
             lies_low(g, code, shape, block)
             if peak and shape and block and not g.opens:
                 wind = array_wind(g, code, peak, shape, block, areas)
@@ -184,7 +188,7 @@ class _Work:
         altitude = g.measure("site.altitude")
         snow = None
         if code is None:
-            no_drift(g)
+            beside_of(g)
             fallen_of(g)
         else:
             snow = snow_of(g, code, altitude)
@@ -251,7 +255,8 @@ class _Work:
         up, down = wind.lift[link].pressure_pa, wind.press[link].pressure_pa
         pitch = shape.pitch.ends
         exact = Actions(*weight.pa, up.high, down.high, snow.pa.high, pitch.high, worth=worth)
-        return ActionsBox(exact, up, down, snow.pa, pitch, altitude.ends, snow.accidental_pa)
+        exceptional = snow.accidental_pa, snow.drift_pa
+        return ActionsBox(exact, up, down, snow.pa, pitch, altitude.ends, *exceptional)
 
 
 def _link_sets(hull: CombinedHull, rows: tuple[Row, ...]) -> LinkSets:

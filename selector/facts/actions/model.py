@@ -93,6 +93,25 @@ class Worst:
 
 
 @dataclass(frozen=True)
+class Drift:
+    """One drift: what it lies at, how far the array is from it and how far it reaches, in m.
+
+    `pa` is the snow on the array where it is nearest, on plan.
+    """
+
+    name: str
+    kind: str  # obstacle | parapet | taller
+    distance_m: Ends
+    length_m: Ends
+    pa: Ends
+
+    @property
+    def reaches(self) -> bool:
+        """Whether it may reach the array."""
+        return self.distance_m.low < self.length_m.high
+
+
+@dataclass(frozen=True)
 class Part:
     """A rectangle on the plane: from the left end and from the eave, in m."""
 
@@ -155,6 +174,8 @@ class Loads:
     press: Mapping[str, Worst] = field(default_factory=dict)
     snow_pa: Ends | None = None
     accidental_pa: Ends | None = None
+    drift_pa: Ends | None = None  # exceptional
+    drifts: tuple[Drift, ...] = ()
     weight_pa: Ends | None = None
     sets: Mapping[str, LinkSets] = field(default_factory=dict)  # by link
     not_applicable: Mapping[str, str] = field(default_factory=dict)

@@ -1,8 +1,9 @@
 """The roof, the array on it and the place, as the formulas of wind and snow take them."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from selector.engineering.lines import weakest
 from selector.engineering.module_wind import Lie, outside_rule
 from selector.engineering.place_hull import RoofBox
 from selector.engineering.tables import Code, TrialEdition
@@ -14,6 +15,35 @@ from selector.model.truth import Word
 
 FORMS = ("duopitch", "monopitch", "flat")
 SLACK = "line_tolerance"
+TALLER = "plane.taller"
+PARAPET, PARAPET_HEIGHT = "plane.parapet", "plane.parapet_height"
+
+
+@dataclass(frozen=True)
+class Parapet:
+    """A parapet with its height in m; None where there is none."""
+
+    height: Known | None
+
+
+@dataclass(frozen=True)
+class Top:
+    """The highest point of the roof in m, and the parapet that stands on it."""
+
+    ridge: Known
+    parapet: Known | None
+
+    @property
+    def height(self) -> Known:
+        """Reference height of the wind.
+
+        EN 1991-1-4:2005 clause 7.2.3(1) figure 7.6: with the parapet.
+        """
+        if self.parapet is None:
+            return self.ridge
+        both = zip(self.ridge.ends, self.parapet.ends, strict=True)
+        worth = weakest((self.ridge.status, self.parapet.status))
+        return replace(self.ridge, ends=Ends(*(a + b for a, b in both)), status=worth)
 
 
 @dataclass(frozen=True)
@@ -27,21 +57,30 @@ class Shape:
     height: Known
     source: str  # of the outline
     origin: str
+    parapet: Parapet = Parapet(None)
 
     @property
     def depth(self) -> Ends:
         """Across the whole building on plan, in m."""
-        low, high = self.pitch.ends
-        planes = 2 if self.form == "duopitch" else 1
-        return Ends(
-            planes * self.slope.low * math.cos(math.radians(high)),
-            planes * self.slope.high * math.cos(math.radians(low)),
-        )
+        return depth_of(self.form, self.slope, self.pitch.ends)
 
     @property
     def box(self) -> RoofBox:
         """The roof as the zones take it."""
-        return RoofBox(self.form, self.pitch.ends, self.length, self.depth, self.height.ends)
+        parapet = self.parapet.height
+        ends = (0.0, 0.0) if parapet is None else parapet.ends
+        measures = self.pitch.ends, self.length, self.depth, self.height.ends
+        return RoofBox(self.form, *measures, ends)
+
+
+def depth_of(form: str, slope: Ends, pitch_deg: Ends) -> Ends:
+    """Across the whole building on plan, in m."""
+    low, high = pitch_deg
+    planes = 2 if form == "duopitch" else 1
+    return Ends(
+        planes * slope.low * math.cos(math.radians(high)),
+        planes * slope.high * math.cos(math.radians(low)),
+    )
 
 
 @dataclass(frozen=True)
@@ -89,17 +128,17 @@ def block_of(g: Gather) -> Block | None:
     return Block(Ends(x0, x0 + wide / 1e6), Ends(y0, y0 + high / 1e6))
 
 
-def shape_of(g: Gather) -> Shape | None:
+def shape_of(g: Gather, code: Code | None) -> Shape | None:
     """The roof, if form, pitch, outline, ridge and edges are known and fit together."""
-    form, pitch, outline = form_of(g), g.measure("plane.pitch"), _outline(g)
+    form, pitch, outline = form_of(g), g.measure("plane.pitch"), rectangle_of(g)
     height = g.measure("plane.height.ridge")
-    plain = no_parapet(g)
-    if not plain or form is None or pitch is None or height is None or outline is None:
+    parapet = _parapet_in_wind(g, code, pitch)
+    if parapet is None or form is None or pitch is None or height is None or outline is None:
         return None
     assert outline.rectangle is not None
     length, slope = (Ends(p.low / 1e6, p.high / 1e6) for p in outline.rectangle)
     origin = f"{g.job.file}:{outline.line}"
-    shape = Shape(form, pitch, length, slope, height, outline.seen, origin)
+    shape = Shape(form, pitch, length, slope, height, outline.seen, origin, parapet)
     return shape if _fits(g, shape) else None
 
 
@@ -112,15 +151,56 @@ def form_of(g: Gather) -> str | None:
     return None
 
 
-def no_parapet(g: Gather) -> bool:
-    """Wind and snow behind a parapet need its height, which no job carries."""
-    parapet = g.word("plane.parapet")
-    if parapet == "some":
-        g.stop("parapet", "some", "roofs without one", "EN 1991-1-4 7.2.3, EN 1991-1-3 5.3.6")
-    return parapet == "none"
+def parapet_of(g: Gather) -> Parapet | None:
+    """The parapet with its height; None, and open, where it is not known."""
+    word = g.word(PARAPET)
+    return None if word is None else _parapet(g, word)
 
 
-def _outline(g: Gather) -> Outline | None:
+def _parapet(g: Gather, word: str) -> Parapet | None:
+    if word == "none":
+        if g.stated(PARAPET_HEIGHT):
+            about = Open(Word.OBSERVE, "disagree", PARAPET, "none", "some", "above")
+            g.opens.append(replace(about, also=(PARAPET_HEIGHT,)))
+            return None
+        return Parapet(None)
+    height = g.measure(PARAPET_HEIGHT)
+    return None if height is None else Parapet(height)
+
+
+def _parapet_in_wind(g: Gather, code: Code | None, pitch: Known | None) -> Parapet | None:
+    """The parapet; a stop where the tables know none: on a pitched roof, or along some edges."""
+    word, clause = g.word(PARAPET), "EN 1991-1-4 7.2.3 to 7.2.5"
+    if word is None:
+        return None
+    if word == "some":
+        g.stop("parapet", "along some edges", "flat roofs with a parapet all round", clause)
+        return None
+    if word != "none" and code is not None and pitch is not None:
+        limit, steep = code.figure("flat_below").value, pitch.ends.high
+        if steep >= limit:
+            allowed = f"flat roofs below {limit:g} deg"
+            g.stop("pitch behind a parapet", f"{steep:g} deg", allowed, clause)
+            return None
+    return _parapet(g, word)
+
+
+def nothing_taller(g: Gather) -> None:
+    """The tables know no roof at the foot of a taller part, whose wall turns the wind down."""
+    taller = g.word(TALLER)
+    if taller in ("adjoins", "several"):
+        g.stop("taller parts", taller, "roofs that nothing taller adjoins", "EN 1991-1-4 7.2")
+
+
+def top_of(g: Gather) -> Top | None:
+    """The highest point with the parapet on it; None, and open, where one is not known."""
+    ridge, parapet = g.measure("plane.height.ridge"), parapet_of(g)
+    if ridge is None or parapet is None:
+        return None
+    return Top(ridge, parapet.height)
+
+
+def rectangle_of(g: Gather) -> Outline | None:
     """A rectangle of which somebody says how exact it is."""
     outline = g.plane.outline
     if outline is None:

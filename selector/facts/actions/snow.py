@@ -7,9 +7,11 @@ from selector.engineering.over import over
 from selector.engineering.registry import registry
 from selector.engineering.snow_en import SnowSite, roof_snow
 from selector.engineering.tables import Code
+from selector.facts.actions.drift import Source, sources_of
+from selector.facts.actions.drifted import Fallen, drifted
 from selector.facts.actions.gather import Gather, Known
-from selector.facts.actions.model import Ends, Row
-from selector.facts.actions.roof import form_of, no_parapet
+from selector.facts.actions.model import Drift, Ends, Row
+from selector.facts.actions.roof import form_of
 from selector.facts.actions.rows import Rows, laid_over, worse_of
 
 ALTITUDE = "snow_tables_altitude"
@@ -17,25 +19,51 @@ ALTITUDE = "snow_tables_altitude"
 
 @dataclass(frozen=True)
 class ArraySnow:
-    """Snow in Pa on plan; the exceptional one only where a country has it."""
+    """Snow in Pa on plan; exceptional snow and drifts only where a country has them."""
 
     pa: Ends
     accidental_pa: Ends | None
     rows: tuple[Row, ...]
+    drift_pa: Ends | None = None  # exceptional
+    drifts: tuple[Drift, ...] = ()
 
 
 def snow_of(g: Gather, code: Code, altitude: Known | None) -> ArraySnow | None:
     """Snow held by the array; None, and open, where something is missing or outside."""
     before = len(g.opens)
     _low_enough(g, altitude)
-    no_drift(g)
+    sources = beside_of(g)
     if code.variant("snow").value != "table 5.2":
+        if sources:
+            names = ", ".join(source.name for source in sources)
+            allowed = "roofs without drifts, where the way of the country is not kept"
+            g.stop("drifts", names, allowed, "EN 1991-1-3 5.3.6, 6.2")
         return _stated(g, len(g.opens) == before)
     ground, exposure, pitch = fallen_of(g)
     if ground is None or exposure is None or pitch is None or altitude is None:
         return None
     if len(g.opens) > before:
         return None
+    even = _even(g, code, (ground, exposure, pitch))
+    if even is None:
+        return None
+    worked: ArraySnow | None = ArraySnow(even.pa, _row(even.rows, "sAd"), even.rows)
+    if sources:
+        found = drifted(g, code, even, sources)
+        if found is None:
+            return None
+        extra = _row(found.rows, "sAd")
+        worked = ArraySnow(found.pa, extra, found.rows, found.exceptional_pa, found.drifts)
+    assert worked is not None
+    if not g.stated("site.roof_snow"):
+        return worked
+    stated = g.on_paper("site.roof_snow")
+    return None if stated is None else _both(worked, stated)
+
+
+def _even(g: Gather, code: Code, inputs: tuple[Known, frozenset[str], Known]) -> Fallen | None:
+    """Snow without drifts; None, and a stop, where the table ends."""
+    ground, exposure, pitch = inputs
     box = {
         "pitch": pitch.ends,
         "exposure": _ends([code.snow.exposures[word].value for word in exposure]),
@@ -54,14 +82,13 @@ def snow_of(g: Gather, code: Code, altitude: Known | None) -> ArraySnow | None:
                 sheet = roof_snow(code, site, pitch.given(at), held=True)
                 assert not isinstance(sheet, Outside)  # the hull would have been so too
                 sheets.append(sheet)
-    rows = laid_over(sheets)
-    accidental = [row.value for row in rows if row.symbol == "sAd"]
-    extra = accidental[0] if accidental and isinstance(accidental[0], Ends) else None
-    worked = ArraySnow(Ends(hull.low, hull.high), extra, rows)
-    if not g.stated("site.roof_snow"):
-        return worked
-    found = g.on_paper("site.roof_snow")
-    return None if found is None else _both(worked, found)
+    pa, rows = Ends(hull.low, hull.high), laid_over(sheets)
+    return Fallen(ground, box["exposure"], box["thermal"], tuple(sheets), pa, rows)
+
+
+def _row(rows: tuple[Row, ...], symbol: str) -> Ends | None:
+    values = [row.value for row in rows if row.symbol == symbol]
+    return values[0] if values and isinstance(values[0], Ends) else None
 
 
 def _both(worked: ArraySnow, found: Known) -> ArraySnow:
@@ -92,27 +119,11 @@ def _stated(g: Gather, sure: bool) -> ArraySnow | None:
     return ArraySnow(found.ends, None, out.all)
 
 
-def no_drift(g: Gather) -> None:
-    """Snow that slides or drifts onto the array needs measures that no job carries."""
-    above = g.words("site.run_off_from_above")
-    if above is not None and above == {"higher roof"}:
-        g.stop(
-            "roof above",
-            "a higher roof",
-            "roofs onto which no other one sheds snow",
-            "EN 1991-1-3 5.3.6",
-        )
-    elif above is not None and "higher roof" in above:
-        g.word("site.run_off_from_above")
-    if g.word("plane.obstacles") == "some":
-        g.stop(
-            "obstacles",
-            "some",
-            "roofs without any: drifts need their heights",
-            "EN 1991-1-3 6.2, annex B",
-        )
-    no_parapet(g)
+def beside_of(g: Gather) -> tuple[Source, ...]:
+    """What snow drifts at; what is missing of it, or of the form of the roof, is open."""
+    found = sources_of(g)
     form_of(g)
+    return found
 
 
 def _low_enough(g: Gather, altitude: Known | None) -> None:

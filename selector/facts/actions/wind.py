@@ -8,7 +8,7 @@ from selector.engineering.lines import Given, Outside, Ref, Sheet
 from selector.engineering.over import Hull, Interval, Words, over
 from selector.engineering.place_hull import PlaceHull, Span, block_hull, roof_spans
 from selector.engineering.registry import registry
-from selector.engineering.tables import Code, CurveKey
+from selector.engineering.tables import Code, Curve, CurveKey
 from selector.engineering.wind_en import WindSite, peak_pressure, stated_pressure
 from selector.engineering.zones_en import (
     GABLE,
@@ -21,7 +21,7 @@ from selector.engineering.zones_en import (
 )
 from selector.facts.actions.gather import Gather, Known
 from selector.facts.actions.model import LINKS, Ends, Part, Plan, Row, Worst, ZoneRow
-from selector.facts.actions.roof import Block, Shape
+from selector.facts.actions.roof import Block, Shape, Top
 from selector.facts.actions.rows import STATICS, Rows, laid_over, worse_of
 
 CPE = ("cpe,10", "cpe,1")
@@ -49,9 +49,9 @@ class ArrayWind:
 # --- peak pressure ---------------------------------------------------------------------
 
 
-def peak_of(g: Gather, code: Code, height: Known | None) -> Peak | None:
+def peak_of(g: Gather, code: Code, top: Top | None) -> Peak | None:
     """Peak pressure worked out, or stated on paper; both differing, the worse counts."""
-    worked = _worked(g, code, height)
+    worked = _worked(g, code, top)
     if not g.stated("site.peak_pressure"):
         return worked
     found = g.on_paper("site.peak_pressure")
@@ -76,7 +76,7 @@ def place_of(g: Gather) -> tuple[Known | None, frozenset[str] | None, str | None
     return g.on_paper("site.basic_wind"), g.words("site.terrain"), g.word("site.hilltop")
 
 
-def _worked(g: Gather, code: Code, height: Known | None) -> Peak | None:
+def _worked(g: Gather, code: Code, top: Top | None) -> Peak | None:
     """Peak pressure by the way of the country; None, and open, where it does not lead there."""
     stated = g.stated("site.peak_pressure")
     way = code.variant("wind")
@@ -96,19 +96,40 @@ def _worked(g: Gather, code: Code, height: Known | None) -> Peak | None:
                 "EN 1991-1-4 4.3.3, A.3",
             )
         return None
-    if speed is None or terrain is None or hill is None or height is None:
+    if speed is None or terrain is None or hill is None or top is None:
         return None
     level = Given(1.0, g.seen("site.hilltop"), "measured", g.where("site.hilltop"))
     sheets: list[Sheet] = []
-    for one, word, top in product(speed.both, sorted(terrain), height.both):
-        sheet = peak_pressure(code, WindSite(one, word, level), top)
+    for one, word, height in product(speed.both, sorted(terrain), top.height.both):
+        sheet = peak_pressure(code, WindSite(one, word, level), height)
         if isinstance(sheet, Outside):
             if not stated:
                 g.stop(sheet.what, sheet.given, sheet.allowed, sheet.clause)
             return None
         sheets.append(sheet)
-    hull = _peak_hull(code, speed.ends, sorted(terrain), height.ends)
-    return Peak(hull, laid_over(sheets))
+    hull = _peak_hull(code, speed.ends, sorted(terrain), top.height.ends)
+    return Peak(hull, _with_parapet(top, laid_over(sheets)))
+
+
+def _with_parapet(top: Top, rows: tuple[Row, ...]) -> tuple[Row, ...]:
+    """The rows with the reference height as the sum of roof and parapet, where there is one."""
+    if top.parapet is None:
+        return rows
+    out = Rows()
+    _heights(out, top.ridge, top.parapet)
+    rule = Ref("7.2.3(1), figure 7.6", STATICS, STATICS)
+    out.worked("z", top.height.ends, "m", rule, "h + hp", ("h", "hp"))
+    for row in rows:
+        out.rows.setdefault(row.symbol, row)
+    return out.all
+
+
+def _heights(out: Rows, ridge: Known, parapet: Known | None) -> None:
+    where = Ref("given", ridge.source, ridge.status, ridge.origin)
+    out.given("h", ridge.ends, "m", where, "height of the highest point")
+    if parapet is not None:
+        where = Ref("given", parapet.source, parapet.status, parapet.origin)
+        out.given("hp", parapet.ends, "m", where, "height of the parapet")
 
 
 def _peak_hull(code: Code, speed: Ends, terrain: list[str], height: Ends) -> Ends:
@@ -239,8 +260,7 @@ def _measures(out: Rows, code: Code, shape: Shape, areas: Mapping[str, float]) -
     """Measures of the roof, the lengths e, and the loaded areas."""
     measured = Ref("given", shape.source, "measured", shape.origin)
     pitch = Ref("given", shape.pitch.source, shape.pitch.status, shape.pitch.origin)
-    height = Ref("given", shape.height.source, shape.height.status, shape.height.origin)
-    out.given("h", shape.height.ends, "m", height, "height of the highest point")
+    _heights(out, shape.height, shape.parapet.height)
     out.given("length", shape.length, "m", measured, "along the eave")
     out.given("slope", shape.slope, "m", measured, "from eave to ridge")
     out.given("pitch", shape.pitch.ends, "deg", pitch)
@@ -284,11 +304,16 @@ def _coefficients(out: Rows, code: Code, shape: Shape, zone: ZoneRow) -> None:
     gable = zone.wind in GABLE
     inputs = [shown, "e, wind onto an end" if gable else "e, wind onto the eave"]
     low, high = shape.pitch.ends
+    first, how = "pitch", "by pitch"
     between = low != high or all(node.at != low for node in curve)
-    if between and not zone.table.startswith("flat"):
-        rule = code.wind.clauses["between pitches"]
-        out.given("between pitches", rule.text, "", rule.ref)
-        inputs.append("between pitches")
+    if zone.table == "flat-parapet":
+        first, how = "hp/h", "by the height of the parapet"
+        between = _ratio(out, code, shape, curve)
+    if between and zone.table != "flat-sharp":
+        name = "between parapets" if first == "hp/h" else "between pitches"
+        rule = code.wind.clauses[name]
+        out.given(name, rule.text, "", rule.ref)
+        inputs.append(name)
     ref = Ref(curve[0].ref.clause, curve[0].ref.source, zone.status)
     figure = Ref("7.2.1, figure 7.2", code.wind.source, "published")
     for way, both in (("up", zone.up), ("down", zone.down)):
@@ -296,12 +321,22 @@ def _coefficients(out: Rows, code: Code, shape: Shape, zone: ZoneRow) -> None:
             continue
         parts = [_name(zone, way, part) for part in CPE]
         for symbol, part in zip(parts, CPE, strict=True):
-            out.worked(symbol, both[part], "", ref, "by pitch", ("pitch", *inputs), zone.name)
+            out.worked(symbol, both[part], "", ref, how, (first, *inputs), zone.name)
         for link in LINKS:
             how = "cpe,1 - (cpe,1 - cpe,10) log10 A"
             rests = (*parts, f"A {link}", "small_area", "large_area")
             name = _name(zone, way, link)
             out.worked(name, both[link], "", figure, how, rests, zone.name)
+
+
+def _ratio(out: Rows, code: Code, shape: Shape, curve: Curve) -> bool:
+    """Enter the height of the parapet over that of the roof; whether it lies between two rows."""
+    (least, most), (low, high) = shape.box.parapet_m, shape.height.ends
+    ratio = Ends(least / high, most / low)
+    rule = Ref("table 7.2", code.wind.source, "published")
+    out.worked("hp/h", ratio, "", rule, "below the first row it counts as none", ("hp", "h"))
+    exact = ratio.low == ratio.high and any(node.at == ratio.low for node in curve)
+    return ratio.high > curve[0].at and not exact
 
 
 def _theta(shape: Shape, zone: ZoneRow) -> int:

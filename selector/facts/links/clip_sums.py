@@ -22,6 +22,7 @@ from selector.engineering.clip_influence import FORCE_N, MORE, spare_n
 from selector.engineering.lines import finite
 from selector.engineering.over import Hull, interval
 from selector.facts.actions.model import Ends, Open
+from selector.facts.links.own_suction import OwnSuction
 from selector.layout.clip_windows import MarkedSeam
 from selector.model.truth import Word
 
@@ -48,11 +49,13 @@ class Take:
     """What one clip may take: design resistance in N and whether the sheet is taken off already.
 
     `suction_pa`: design suction on the bare sheet in the zone of the clip; None where nobody knows.
+    `also_n`: what another record leaves after the sheet's suction; the lower of both counts.
     """
 
     resistance_n: float
     basis: Basis
     suction_pa: Ends | None = None
+    also_n: float | None = None
 
 
 @dataclass(frozen=True)
@@ -93,6 +96,8 @@ class ClipLoad:
     spare_n: Ends | None
     word: Word
     opens: tuple[Open, ...] = ()
+    gross_n: float | None = None  # of a record that is gross, with what the sheet itself takes
+    suction_n: Ends | None = None
 
     @property
     def demand_n(self) -> Ends | None:
@@ -126,6 +131,7 @@ class ClipSums:
     word: Word
     clips: tuple[ClipLoad, ...]
     opens: tuple[Open, ...]
+    own: OwnSuction | None = None  # of the sheet, where a record is gross
 
     @property
     def worst(self) -> ClipLoad | None:
@@ -340,25 +346,42 @@ class _Seam:
             word = words[0]
         word = max([word, *(one.word for one in opens)])
         place = self.marks[n]
-        method, found = self.task.method, tuple(opens)
-        return ClipLoad(name, n + 1, place, method, influence, hand, spare, word, found)
+        method, found, own = self.task.method, tuple(opens), self._own_suction(n)
+        take = self._take(n)
+        gross = None if own is None or take is None else take.resistance_n
+        return ClipLoad(name, n + 1, place, method, influence, hand, spare, word, found, gross, own)
+
+    def _take(self, n: int) -> Take | None:
+        return self.seam.takes[n] if n < len(self.seam.takes) else None
 
     def _spare(self, n: int, opens: list[Open]) -> Ends | None:
         """What is left of a clip's resistance for the array; None, and open, where unknown."""
-        take = self.seam.takes[n] if n < len(self.seam.takes) else None
+        take, name = self._take(n), self.seam.marked.id
         if take is None:
-            opens.append(Open(Word.OBSERVE, "missing", RECORD, given=self.seam.marked.id))
+            opens.append(Open(Word.OBSERVE, "missing", RECORD, given=name))
             return None
         own = finite("design resistance of a clip", take.resistance_n, *FORCE_N, "N")
-        if take.basis != "gross":
-            return Ends(own, own)
-        if take.suction_pa is None:
-            opens.append(Open(Word.OBSERVE, "no_suction", RECORD, given=self.seam.marked.id))
+        found = Ends(own, own)
+        if take.basis == "gross":
+            drawn = self._own_suction(n)
+            if drawn is None:
+                opens.append(Open(Word.OBSERVE, "no_suction", RECORD, given=name))
+                return None
+            found = Ends(max(0.0, own - drawn.high), max(0.0, own - drawn.low))
+        if take.also_n is None:
+            return found
+        also = finite("design resistance of a clip", take.also_n, *FORCE_N, "N")
+        return Ends(min(also, found.low), min(also, found.high))
+
+    def _own_suction(self, n: int) -> Ends | None:
+        """What the sheet itself puts on a clip, in N; None where it is taken off, or not known."""
+        take, width = self._take(n), self.seam.width
+        if take is None or take.basis != "gross" or take.suction_pa is None or width[1] <= 0:
             return None
-        length, (narrow, wide) = self.clips.tributaries()[n], _metres(self.seam.width)
+        length, (narrow, wide) = self.clips.tributaries()[n], _metres(width)
         return Ends(
-            max(0.0, spare_n(own, take.suction_pa.high, wide, length.high)),
-            max(0.0, spare_n(own, take.suction_pa.low, narrow, length.low)),
+            -spare_n(0.0, take.suction_pa.low, narrow, length.low),
+            -spare_n(0.0, take.suction_pa.high, wide, length.high),
         )
 
 

@@ -24,10 +24,13 @@ class Link:
     inputs: tuple[str, ...]
     status: str
     opens: tuple[Open, ...] = ()
+    used: Ends | None = None  # where more than this demand uses it, such as another direction
 
     @property
     def ratio(self) -> Ends | None:
         """Demand over capacity, lowest and highest."""
+        if self.used is not None:
+            return self.used
         if self.demand is None or self.capacity is None:
             return None
         low, high = self.demand.low, self.demand.high

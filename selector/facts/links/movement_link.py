@@ -5,7 +5,7 @@ record says how far clamp and seam give, the longest run that the rail's catalog
 that is left, and that is at most conditional.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -13,7 +13,6 @@ from selector import units
 from selector.engineering.lines import STATUSES, weakest
 from selector.engineering.movement import (
     Runs,
-    Steps,
     along_by_range_m,
     expansion_m,
     gap_m,
@@ -22,6 +21,8 @@ from selector.engineering.movement import (
 )
 from selector.facts.actions.model import Ends, Open
 from selector.facts.covers import clamp_records, seam_parts, valid
+from selector.facts.links.climate import KELVIN, Climate, climate_of
+from selector.facts.links.held_sheets import Held
 from selector.facts.links.model import Link
 from selector.facts.view import View
 from selector.knowledge import schema
@@ -31,7 +32,6 @@ from selector.model.truth import Word
 
 METRE = 1_000_000
 PER_KELVIN = units.parse("1 um/m/K", "expansion") * 1e6  # of 1 per K
-KELVIN = units.parse("1 K", "temperature step")
 CLAUSE = "EN 1991-1-5 annex C"
 Run = tuple[Piece, ...]  # pieces that move as one
 
@@ -44,23 +44,6 @@ class Give:
     along_m: float | None = None
     status: str = "measured"
     origin: str = ""
-
-
-@dataclass(frozen=True)
-class Climate:
-    """Steps from the day a rail is fitted to the hottest and the coldest day."""
-
-    steps: Steps
-    how: str
-    status: str
-
-
-def climate_of(base: Base) -> Climate:
-    """The whole range either way: nobody says on what day it is fitted."""
-    number = base.numbers["expansion_range"]
-    whole = number.value.places[0].high / KELVIN
-    how = f"{whole:g} K either way, whatever the day it is fitted on"
-    return Climate(Steps(whole, whole), how, number.status)
 
 
 def give_of(view: View) -> Give:
@@ -138,47 +121,69 @@ def along_links(
         status = weakest([status, *(n.status for n in known), *_of(capacity, give)])
         how = f"{length:.3g} m from line to line, {weather.how}"
         place, inputs = f"{row.number}", tuple(map(_shown, (*known, apart)))
-        found.append(
-            _link("move_along", place, demand, capacity, how, inputs, status, (*opens, *lacking))
-        )
+        opens = (*opens, *lacking, *weather.opens)
+        found.append(_link("move_along", place, demand, capacity, how, inputs, status, opens))
     return tuple(found)
 
 
 def sheets_links(
     base: Base,
     placed: Placed,
-    sheet: str,
-    fixed: Mapping[str, int],
+    sheet: frozenset[str],
+    held: Held,
     give: Give,
     climate: Climate | None = None,
 ) -> tuple[Link, ...]:
-    """One link a rail piece over sheets whose fixed zones lie at different heights.
+    """One link a rail piece over sheets that may be held at different heights; none where alike.
 
-    `fixed` is the height above the eave of the zone that holds each seam, in micrometres; seams
-    that it leaves out are unknown, and none is worked out where fewer than two are known.
+    `sheet` are the metals that it may be of; the worst counts. Nothing is worked out where fewer
+    than two heights under a piece are known; one seam without a height keeps it open.
     """
-    weather, number = climate or climate_of(base), base.numbers[f"expansion_{sheet}"]
+    if held.alike:
+        return ()
+    weather = climate or climate_of(base)
+    numbers = [base.numbers.get(f"expansion_{metal}") for metal in sorted(sheet)]
+    known = [n for n in numbers if n is not None]
     found = []
     for rail in placed.rails:
         for run in _together(rail):
-            names = [c.seam for piece in run for c in piece.clamps]
-            down = [(fixed[name] - rail.y) / METRE for name in names if name in fixed]
-            if len(down) < 2:
-                continue
-            step = weather.steps.largest_k
-            demand = sheets_apart_m(_alpha(number), step, max(down), min(down))
-            capacity, opens = _given(give.along_m, "clamp.give.along", Word.OBSERVE)
-            if len(down) < len(names):
-                opens = (
-                    *opens,
-                    Open(Word.OBSERVE, "missing", "plane.sheet.fixed_zone", "not asked"),
-                )
-            status = weakest([weather.status, number.status, *_of(capacity, give)])
-            place, inputs = _place(rail, run), (_shown(number),)
+            seams = {c.seam for piece in run for c in piece.clamps}
+            at = [held.at[name] for name in sorted(seams) if name in held.at]
+            opens: tuple[Open, ...] = held.opens if len(at) < len(seams) else ()
+            demand: Ends | None = None
+            if len(known) < len(numbers) or not numbers:
+                opens = (Open(Word.OBSERVE, "missing", "plane.sheet.metal", "not asked"), *opens)
+            elif len(at) >= 2:
+                alpha, step = max(map(_alpha, known)), weather.steps.largest_k
+                demand = _apart(alpha, step, at)
+            capacity, lacking = _given(give.along_m, "clamp.give.along", Word.OBSERVE)
+            opens = (*opens, *lacking, *weather.opens)
+            status = weakest([weather.status, *(n.status for n in known), *_of(capacity, give)])
+            place, inputs = _place(rail, run), tuple(map(_shown, known))
             found.append(
-                _link("move_sheets", place, demand, capacity, weather.how, inputs, status, opens)
+                _between("move_sheets", place, demand, capacity, weather.how, inputs, status, opens)
             )
     return tuple(found)
+
+
+def _apart(alpha_per_k: float, step_k: float, at: list[tuple[int, int]]) -> Ends:
+    """Least and most that sheets under one rail move against each other, in m."""
+    lows, highs = [low / METRE for low, _ in at], [high / METRE for _, high in at]
+    most = sheets_apart_m(alpha_per_k, step_k, max(highs), min(lows))
+    surely = max(lows) > min(highs)
+    least = sheets_apart_m(alpha_per_k, step_k, max(lows), min(highs)) if surely else 0.0
+    return Ends(least, most)
+
+
+def milder_of(
+    climates: tuple[Climate, ...], links: Callable[[Climate], tuple[Link, ...]]
+) -> tuple[Link, ...]:
+    """Each link in the first climate, or in a later one where that alone makes it milder."""
+    first, *others = [links(climate) for climate in climates]
+    for other in others:
+        both = zip(first, other, strict=True)
+        first = tuple(b if b.word < a.word else a for a, b in both)
+    return first
 
 
 @dataclass(frozen=True)
@@ -208,14 +213,16 @@ class _Work:
         if self.give.sideways_m is None:
             return self.by_length(place, run)
         if number is None:
-            opens = (Open(Word.ENGINEER, "missing", "rail.expansion", "no expansion"),)
-            return _link("move_across", place, None, self.give.sideways_m, "", (), "statics", opens)
+            lacking = (Open(Word.ENGINEER, "missing", "rail.expansion", "no expansion"),)
+            capacity = self.give.sideways_m
+            return _link("move_across", place, None, capacity, "", (), "statics", lacking)
         demand = expansion_m(_alpha(number), runs.longest_m, self.climate.steps.largest_k)
         middle = "from the middle" if runs.known else "fixed point not known, from the far end"
         how = f"{runs.longest_m:.3g} m {middle}, {self.climate.how}"
         status = weakest([self.climate.status, number.status, self.give.status])
         capacity = self.give.sideways_m
-        return _link("move_across", place, demand, capacity, how, (_shown(number),), status, ())
+        inputs, opens = (_shown(number),), self.climate.opens
+        return _link("move_across", place, demand, capacity, how, inputs, status, opens)
 
     def by_length(self, place: str, run: Run) -> Link:
         """No record of how far clamp and seam give: what the rail's catalogue allows in one run."""
@@ -245,7 +252,7 @@ class _Work:
         demand = gap_m(_alpha(number), length, self.climate.steps.up_k, setting)
         how = f"{length:.3g} m from fixed point to fixed point, {self.climate.how}"
         status = weakest([self.climate.status, number.status, out.status])
-        inputs = (_shown(number), _shown(out))
+        inputs, opens = (_shown(number), _shown(out)), (*opens, *self.climate.opens)
         return _link("move_gap", place, demand, room, how, inputs, status, opens)
 
 
@@ -259,7 +266,21 @@ def _link(
     status: str,
     opens: tuple[Open, ...],
 ) -> Link:
-    demand = None if demand_m is None else Ends(demand_m * 1e3, demand_m * 1e3)
+    ends = None if demand_m is None else Ends(demand_m, demand_m)
+    return _between(name, place, ends, capacity_m, how, inputs, status, opens)
+
+
+def _between(
+    name: str,
+    place: str,
+    demand_m: Ends | None,
+    capacity_m: float | None,
+    how: str,
+    inputs: tuple[str, ...],
+    status: str,
+    opens: tuple[Open, ...],
+) -> Link:
+    demand = None if demand_m is None else Ends(demand_m.low * 1e3, demand_m.high * 1e3)
     capacity = None if capacity_m is None else Ends(capacity_m * 1e3, capacity_m * 1e3)
     return Link(name, place, demand, capacity, "mm", CLAUSE, how, inputs, status, opens)
 

@@ -44,24 +44,57 @@ class _Roof:
     pitch: Ends
 
 
+@dataclass(frozen=True)
+class Factored:
+    """Weight of the array and snow on plan in Pa, with the factors of one set on both."""
+
+    gamma_g: float
+    gamma_q: float
+    array_pa: float
+    snow_pa: float
+
+
+class Slope:
+    """The slope of a laid-out array, ready for any set; what is missing is open in `g`."""
+
+    def __init__(self, g: Gather, placed: Placed, roof: _Roof):
+        self.g, self.placed, self.roof = g, placed, roof
+        self.sheet_pa = _sheet_pa(g)
+
+    def under(self, one: Factored) -> dict[str, float]:
+        """The largest of each figure under one set, at either end of the pitch, in N."""
+        found: dict[str, float] = {}
+        for pitch in self.roof.pitch:
+            sheet = self.sheet_pa.high
+            load = Load(pitch, one.snow_pa, sheet, one.array_pa, one.gamma_g, one.gamma_q)
+            for name, force in _forces(self.g, load, self.roof, self.placed):
+                found[name] = max(force, found.get(name, 0.0))
+        return found
+
+
+def slope_of(g: Gather, loads: Loads, placed: Placed) -> Slope | None:
+    """None, and open, where the slope or what lies on it is not known."""
+    roof = _roof(g, placed)
+    if roof is None or code_of(g) is None or loads.snow_pa is None or loads.weight_pa is None:
+        return None
+    return Slope(g, placed, roof)
+
+
 def slides(g: Gather, loads: Loads, placed: Placed) -> dict[str, Worked]:
     """Figures for clamps, module clamps and fixed clips; what is missing is open in `g`."""
-    roof, sheet_pa = _roof(g, placed), _sheet_pa(g)
-    code = code_of(g)
-    if roof is None or code is None or loads.snow_pa is None or loads.weight_pa is None:
-        return {}
-    if sheet_pa is None:
+    slope, code = slope_of(g, loads, placed), code_of(g)
+    if slope is None or code is None or loads.snow_pa is None or loads.weight_pa is None:
         return {}
     grav, var = (code.figure(name).value for name in ("gamma_g_sup", "gamma_q"))
-    sets = [(grav, var, loads.snow_pa.high)]
-    if loads.accidental_pa is not None:
-        sets.append((1.0, 1.0, loads.accidental_pa.high))
+    weight = loads.weight_pa.high
+    sets = [Factored(grav, var, weight, loads.snow_pa.high)]
+    for extra in (loads.accidental_pa, loads.drift_pa):
+        if extra is not None:
+            sets.append(Factored(1.0, 1.0, weight, extra.high))
     found: dict[str, float] = {}
-    for gamma_g, gamma_q, snow in sets:
-        for pitch in roof.pitch:
-            load = Load(pitch, snow, sheet_pa.high, loads.weight_pa.high, gamma_g, gamma_q)
-            for name, force in _forces(g, load, roof, placed):
-                found[name] = max(force, found.get(name, 0.0))
+    for one in sets:
+        for name, force in slope.under(one).items():
+            found[name] = max(force, found.get(name, 0.0))
     statuses = [row.status for topic in ("snow", "weight") for row in loads.topics[topic].rows]
     status = weakest([*statuses, "judgement"])
     return {
@@ -113,7 +146,7 @@ def _roof(g: Gather, placed: Placed) -> _Roof | None:
     return _Roof(sheet.ends, slope, low.y0 / METRE, rows, row, pitch.ends)
 
 
-def _sheet_pa(g: Gather) -> Ends | None:
+def _sheet_pa(g: Gather) -> Ends:
     """Weight of the sheet, as a bound that no seam roof passes."""
     bound = g.base.numbers["sheet_weight_bound"].value.places[0]
     return Ends(0.0, bound.high / units.parse("1 Pa", "pressure"))

@@ -9,6 +9,7 @@ from selector.facts.parts import module_of
 from selector.facts.view import View
 from selector.knowledge import schema
 from selector.knowledge.base import Record
+from selector.model.job import Stated
 from selector.model.quantity import Candidates, Unknown, Window
 
 NEWTON = units.parse("1 N", "force")
@@ -41,12 +42,13 @@ def limits_of(view: View) -> Limits | None:
     assert isinstance(clamp.shape, schema.Clamp)
     strong = view.read("plane.clips.strength").value == STRONG
     stated = view.stated("net_uplift")
+    paper = None if isinstance(stated, Unknown) else stated[0]
     return Limits(
         span=rail.shape.span,
         cantilever=rail.shape.cantilever,
         rigid_run=rail.shape.rigid_run,
         capacity_n=capacity_n(view),
-        stated_lift_pa=None if isinstance(stated, Unknown) else stated[0].value / PASCAL,
+        stated_lift_pa=paper.value / PASCAL if isinstance(paper, Stated) else None,
         zone=zone_of(view),
         clip_distance=0 if strong else clamp.shape.clip_distance,
         stock=tuple(rail.shape.stock_lengths),

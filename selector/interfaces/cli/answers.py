@@ -1,26 +1,23 @@
 """The commands that answer a job: demo, pick, judge."""
 
-import json
+from collections.abc import Callable
 from pathlib import Path
 
-from selector import __version__
 from selector.errors import InputError
-from selector.explanation.as_json import answer_data, exit_code
-from selector.explanation.console import SHOWN, show
+from selector.explanation.console import SHOWN
 from selector.explanation.texts import Texts
-from selector.inference.answer import Answer, Desk
-from selector.inference.changes import explained
-from selector.inference.worked import with_worked
+from selector.interfaces.cli.keeping import keep as keep_given
+from selector.interfaces.cli.keeping import open_job, tried
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.jobs.read import read_job
-from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
 from selector.knowledge.locate import home
 from selector.model.job import Job
-from selector.questions.kits_screen import kits
-from selector.questions.provisional import Provisional, provisional_data, provisional_of
+from selector.store.answering import Given, give
+from selector.store.entry import Asked
 
 DEMO = "mill-house"
+EVERY = 10_000
 
 
 def demo(*, as_json: bool, every: bool, kb: Path | None, lang: str | None) -> None:
@@ -28,21 +25,30 @@ def demo(*, as_json: bool, every: bool, kb: Path | None, lang: str | None) -> No
     pick(home().examples / DEMO / "job.yaml", as_json=as_json, every=every, kb=kb, lang=lang)
 
 
-def pick(path: Path, *, as_json: bool, every: bool, kb: Path | None, lang: str | None) -> int:
+def pick(
+    path: Path,
+    *,
+    as_json: bool,
+    every: bool,
+    kb: Path | None,
+    lang: str | None,
+    keep: bool = False,
+    store: Path | None = None,
+) -> int:
     """Answer a choose request; exit code by verdict."""
-    base, job = _open(path, kb, lang)
-    say = Texts.of(base).say
-    if job.request.kind != "choose":
+
+    def asked(job: Job, texts: Texts) -> Asked:
+        say = texts.say
+        if job.request.kind == "choose":
+            return {"kind": "choose", "array": job.request.array or ""}
         hint = say("asking.ask_judge", path=path)
         if job.request.kind == "swap":
             hint = say("asking.this_version")
         text = say("asking.not_choose", kind=job.request.kind)
         raise InputError.of(text, hint, file=job.file)
-    desk = Desk(base, job)
-    answer = desk.choose(job.request.array or "")
-    found = provisional_of(desk, answer, job.request.array or "")
-    most = 10_000 if every else SHOWN
-    return _print(answer, base, job, as_json=as_json, most=most, found=found)
+
+    given = _given(path, asked, kb, lang, keep=keep, store=store)
+    return _print(given, as_json=as_json, most=EVERY if every else SHOWN)
 
 
 def judge(
@@ -53,48 +59,61 @@ def judge(
     as_json: bool,
     kb: Path | None,
     lang: str | None,
+    keep: bool = False,
+    store: Path | None = None,
 ) -> int:
     """Answer a judge or an act request; options win over the file."""
-    base, job = _open(path, kb, lang)
-    say = Texts.of(base).say
+
+    def asked(job: Job, texts: Texts) -> Asked:
+        return asked_for(job, texts, stack, act)
+
+    given = _given(path, asked, kb, lang, keep=keep, store=store)
+    return _print(given, as_json=as_json, most=SHOWN)
+
+
+def asked_for(job: Job, texts: Texts, stack: str | None, act: str | None) -> Asked:
+    """A stack or an act that is named, or the one of the job; InputError where there is none."""
+    say = texts.say
     if stack is None and act is None:
         stack = job.request.stack if job.request.kind == "judge" else None
         act = job.request.act if job.request.kind == "act" else None
     if stack is not None and act is not None:
         raise InputError.of(say("asking.stack_or_act"), say("asking.one_question"))
-    desk = Desk(base, job)
     if act is not None:
-        answer = desk.act(act)
-    else:
-        if stack is None or stack not in job.stacks:
-            names = ", ".join(sorted(job.stacks)) or say("asking.none")
-            text = say("asking.no_stack", stack=stack) if stack else say("asking.which_stack")
-            raise InputError.of(text, say("asking.use_stack", names=names), file=job.file)
-        desk = with_worked(desk, stack)
-        answer = explained(desk, stack)
-    return _print(answer, base, job, as_json=as_json, most=SHOWN)
+        return {"kind": "act", "act": act}
+    if stack is None or stack not in job.stacks:
+        names = ", ".join(sorted(job.stacks)) or say("asking.none")
+        text = say("asking.no_stack", stack=stack) if stack else say("asking.which_stack")
+        raise InputError.of(text, say("asking.use_stack", names=names), file=job.file)
+    return {"kind": "judge", "stack": stack}
 
 
-def _open(path: Path, kb: Path | None, lang: str | None) -> tuple[Base, Job]:
-    base = in_language(load_base(kb), lang)
-    return base, read_job(path, base.vocabulary)
-
-
-def _print(
-    answer: Answer,
-    base: Base,
-    job: Job,
+def _given(
+    path: Path,
+    asked: Callable[[Job, Texts], Asked],
+    kb: Path | None,
+    lang: str | None,
     *,
-    as_json: bool,
-    most: int,
-    found: Provisional | None = None,
-) -> int:
+    keep: bool,
+    store: Path | None,
+) -> Given:
+    """The answer; one that is to be kept is in the store before anybody sees it."""
+    if not keep:
+        base = in_language(load_base(kb), lang)
+        job = read_job(path, base.vocabulary)
+        return give(base, job, asked(job, Texts.of(base)))
+    with tried(store) as place:
+        found = open_job(path, kb, lang)
+        question = asked(found.job, Texts.of(found.base))
+        given = give(found.base, found.job, question)
+        keep_given(given, question, found, place)
+    return given
+
+
+def _print(given: Given, *, as_json: bool, most: int) -> int:
     with to_screen() as console:
         if as_json:
-            left = provisional_data(found) if found is not None else None
-            data = answer_data(answer, base, job, __version__, left)
-            print(json.dumps(data, indent=1, ensure_ascii=False))
+            print(given.data())
         else:
-            left_over = kits(base, found) if found is not None else ()
-            show(answer, base, job, __version__, console, most, left_over)
-    return exit_code(answer)
+            given.show(console, most)
+    return given.exit

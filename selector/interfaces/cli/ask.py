@@ -11,6 +11,8 @@ from selector.explanation.texts import Texts
 from selector.facts.papers import OF_THE_ROOF
 from selector.inference.answer import Desk
 from selector.inference.judge import Judge
+from selector.interfaces.cli.keeping import keep as keep_given
+from selector.interfaces.cli.keeping import open_job, tried
 from selector.interfaces.cli.lines import Lines
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.interfaces.cli.starting import fill, is_there, meant, start
@@ -38,6 +40,7 @@ from selector.questions.spoken import (
 from selector.questions.talk import State, Talk, brisk, job_in, on_paper_alone, state_of
 from selector.questions.typed import is_doubtful
 from selector.questions.wrong import WrongError, told
+from selector.store.answering import asked_of, give
 
 WAY = "::"  # between an answer and how it was come by
 OWNERS_PAPER = "site.papers.owner"
@@ -49,11 +52,36 @@ COMMANDS = (
 )
 
 
-def ask(path: Path | None, *, mode: Mode, by: str | None, kb: Path | None, lang: str | None) -> int:
+def ask(
+    path: Path | None,
+    *,
+    mode: Mode,
+    by: str | None,
+    kb: Path | None,
+    lang: str | None,
+    keep: bool = False,
+    store: Path | None = None,
+) -> int:
     """Talk about the array of a job until nothing can change the answer; exit code by its word.
 
-    Without a file, or with one that is not there, the talk starts with what makes a job.
+    Without a file, or with one that is not there, the talk starts with what makes a job. What the
+    job says at the end can be kept in the store, whoever left early.
     """
+    if not keep:
+        return _ask(path, mode=mode, by=by, kb=kb, lang=lang)[0]
+    with tried(store) as place:
+        code, path = _ask(path, mode=mode, by=by, kb=kb, lang=lang)
+        if path is not None:
+            found = open_job(path, kb, lang)
+            asked = asked_of(found.job, Texts.of(found.base))
+            keep_given(give(found.base, found.job, asked), asked, found, place, by=by or "")
+    return code
+
+
+def _ask(
+    path: Path | None, *, mode: Mode, by: str | None, kb: Path | None, lang: str | None
+) -> tuple[int, Path | None]:
+    """Exit code, and the job file if there is one by now."""
     base = in_language(load_base(kb), lang)
     say = Texts.of(base).say
     with to_screen() as console:
@@ -66,7 +94,7 @@ def ask(path: Path | None, *, mode: Mode, by: str | None, kb: Path | None, lang:
                 path = None
             if path is None:
                 lines.say(["", say("talk.new.nothing")])
-                return LEFT
+                return LEFT, None
         talk = _talk(base, path, mode, by)
         talking = _Screen(base, brisk(base), path, talk, lines)
         state = talking.run()
@@ -75,12 +103,12 @@ def ask(path: Path | None, *, mode: Mode, by: str | None, kb: Path | None, lang:
         if early and state.left.candidates:
             lines.say([*kits(base, found), "", *screen.too_early(base, state.desk.job, path)])
             lines.say(["", say("talk.saved", path=path)])
-            return EXIT[Word.OBSERVE]
+            return EXIT[Word.OBSERVE], path
         job = read_job(path, base.vocabulary)
         answer = Desk(base, job, Judge(base)).choose(job.request.array or "")
         left = kits(base, found) if answer.word == Word.OBSERVE else ()
         show(answer, base, job, __version__, console, SHOWN, left)
-    return exit_code(answer)
+    return exit_code(answer), path
 
 
 def commands(base: Base) -> dict[str, str]:

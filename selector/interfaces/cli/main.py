@@ -8,6 +8,8 @@ from typing import Annotated
 import typer
 
 from selector import __version__
+from selector.interfaces.cli.jobs_app import jobs_app
+from selector.interfaces.cli.options import JobFile, Kb, Keep, Lang, StoreFile
 
 app = typer.Typer(
     name="seamwright",
@@ -22,23 +24,11 @@ kb_app = typer.Typer(
     rich_markup_mode=None,
     no_args_is_help=True,
 )
+app.add_typer(jobs_app, name="jobs")
 app.add_typer(kb_app, name="kb")
 
 Json = Annotated[bool, typer.Option("--json", help="Print the answer as data (answer/1).")]
-Kb = Annotated[
-    Path | None,
-    typer.Option("--kb", help="Folder with kb/ and rules/ instead of the shipped ones."),
-]
-Lang = Annotated[
-    str | None,
-    typer.Option(
-        "--lang",
-        metavar="en|de",
-        help="Language of the answer; else that of LC_ALL, LC_MESSAGES or LANG.",
-    ),
-]
 All = Annotated[bool, typer.Option("--all", help="Show every stack, not only the best five.")]
-JobFile = Annotated[Path, typer.Argument(help="A job file (job/1, YAML).")]
 
 
 @app.callback(invoke_without_command=True)
@@ -73,14 +63,18 @@ def pick(
     job: JobFile,
     as_json: Json = False,
     every: All = False,
+    keep: Keep = False,
+    store: StoreFile = None,
     kb: Kb = None,
     lang: Lang = None,
 ) -> None:
     """All stacks for a job, with reasons and refusals."""
     from selector.interfaces.cli import answers
 
-    lang = lang or context.obj
-    raise typer.Exit(answers.pick(job, as_json=as_json, every=every, kb=kb, lang=lang))
+    code = answers.pick(
+        job, as_json=as_json, every=every, kb=kb, lang=lang or context.obj, keep=keep, store=store
+    )
+    raise typer.Exit(code)
 
 
 @app.command()
@@ -90,14 +84,73 @@ def judge(
     stack: Annotated[str | None, typer.Option(help="Name of a stack in the job.")] = None,
     act: Annotated[str | None, typer.Option(help="Something somebody wants to do.")] = None,
     as_json: Json = False,
+    keep: Keep = False,
+    store: StoreFile = None,
     kb: Kb = None,
     lang: Lang = None,
 ) -> None:
     """One stack of a job, or one thing somebody wants to do."""
     from selector.interfaces.cli import answers
 
-    lang = lang or context.obj
-    code = answers.judge(job, stack=stack, act=act, as_json=as_json, kb=kb, lang=lang)
+    code = answers.judge(
+        job,
+        stack=stack,
+        act=act,
+        as_json=as_json,
+        kb=kb,
+        lang=lang or context.obj,
+        keep=keep,
+        store=store,
+    )
+    raise typer.Exit(code)
+
+
+@app.command()
+def swap(
+    context: typer.Context,
+    job: JobFile,
+    stack: Annotated[str | None, typer.Option(help="Name of the stack as it was meant.")] = None,
+    sets: Annotated[
+        list[str] | None,
+        typer.Option("--set", metavar="PATH=VALUE", help="A change, such as `torque=12 Nm`."),
+    ] = None,
+    out: Annotated[list[str] | None, typer.Option("--out", help="A part that gives way.")] = None,
+    into: Annotated[
+        list[str] | None, typer.Option("--in", help="What comes in its place, or `none`.")
+    ] = None,
+    van: Annotated[
+        Path | None, typer.Option(help="Counted leftovers (van/1): what can be built from them?")
+    ] = None,
+    record: Annotated[
+        Path | None, typer.Option(help="Write a record to be signed to this new .txt file.")
+    ] = None,
+    by: Annotated[str | None, typer.Option(help="Who asks, for the record.")] = None,
+    when: Annotated[
+        str | None, typer.Option(help="Day of the record, such as 2031-03-14; else today.")
+    ] = None,
+    every: Annotated[bool, typer.Option("--all", help="Show all of each list.")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Print it as data (swap/1).")] = False,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
+    """May this be built otherwise than planned? The word, its conditions, the way out."""
+    from selector.interfaces.cli import swap as command
+
+    code = command.judge(
+        job,
+        stack=stack,
+        sets=sets or (),
+        out=out or (),
+        into=into or (),
+        van=van,
+        record_to=record,
+        by=by,
+        when=when,
+        every=every,
+        as_json=as_json,
+        kb=kb,
+        lang=lang or context.obj,
+    )
     raise typer.Exit(code)
 
 
@@ -372,6 +425,23 @@ def sheet(
 
 
 @app.command()
+def card(
+    context: typer.Context,
+    job: JobFile,
+    out: Annotated[Path, typer.Option("--out", help="The HTML file to write.")],
+    stack: Annotated[str | None, typer.Option(help="Name of a stack in the job.")] = None,
+    array: Annotated[str | None, typer.Option(help="Name of an array in the job.")] = None,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
+    """The card for the roof: one page for a phone, with the likely changes judged beforehand."""
+    from selector.interfaces.cli import card as command
+
+    lang = lang or context.obj
+    command.write_card(job, out=out, stack=stack, array=array, kb=kb, lang=lang)
+
+
+@app.command()
 def ask(
     context: typer.Context,
     job: Annotated[
@@ -382,6 +452,8 @@ def ask(
         bool, typer.Option("--roof", help="You are on the roof, not on the phone.")
     ] = False,
     by: Annotated[str | None, typer.Option("--by", help="Who answers: a key of `people`.")] = None,
+    keep: Keep = False,
+    store: StoreFile = None,
     kb: Kb = None,
     lang: Lang = None,
 ) -> None:
@@ -389,7 +461,54 @@ def ask(
     from selector.interfaces.cli import ask as talk
 
     lang = lang or context.obj
-    raise typer.Exit(talk.ask(job, mode="roof" if roof else "phone", by=by, kb=kb, lang=lang))
+    code = talk.ask(
+        job, mode="roof" if roof else "phone", by=by, kb=kb, lang=lang, keep=keep, store=store
+    )
+    raise typer.Exit(code)
+
+
+@app.command()
+def recheck(
+    context: typer.Context,
+    jobs: Annotated[
+        list[Path] | None, typer.Argument(help="Job files, or folders with job files.")
+    ] = None,
+    kept: Annotated[
+        bool, typer.Option("--kept", help="The last entries of the store instead of files.")
+    ] = False,
+    store: StoreFile = None,
+    against: Annotated[
+        Path | None, typer.Option(help="Folder with kb/ and rules/ as they were before.")
+    ] = None,
+    out: Annotated[
+        Path | None, typer.Option(help="File for a line on each job; goes on where it stopped.")
+    ] = None,
+    workers: Annotated[
+        int | None, typer.Option(help="Processes beside each other; else one a processor.")
+    ] = None,
+    every: Annotated[bool, typer.Option("--all", help="List every changed word.")] = False,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print the report as data (recheck/1).")
+    ] = False,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
+    """Judge many jobs again by a base: which words change, loosenings first."""
+    from selector.interfaces.cli import recheck as command
+
+    code = command.run(
+        jobs or [],
+        kept=kept,
+        store=store,
+        against=against,
+        out=out,
+        workers=workers,
+        every=every,
+        as_json=as_json,
+        kb=kb,
+        lang=lang or context.obj,
+    )
+    raise typer.Exit(code)
 
 
 @kb_app.command("check")

@@ -7,7 +7,9 @@ import pytest
 
 from selector.facts.actions.model import Ends, Loads
 from selector.model.truth import Word
+from tests.facts.actions.beside import FLAT, FREE, obstacles, parapet, taller, thing
 from tests.facts.actions.conftest import LoadsOf
+from tests.facts.actions.test_drifts_by_hand import LAND
 
 
 def figures(found: Loads) -> Iterator[tuple[str, Ends]]:
@@ -27,11 +29,6 @@ def figures(found: Loads) -> Iterator[tuple[str, Ends]]:
                 yield f"row {topic.name} {row.symbol}", row.value
 
 
-FREE = {
-    "      eave:       {is: 5.61 m, paper: plan}\n": "",
-    "    plan_length:  {is: 60 m, paper: plan}\n": "",
-    "    plan_width:   {is: 32 m, paper: plan}\n": "",
-}
 WIDER = [
     {"{is: III, how: aerial": "{one_of: [II, III], how: aerial"},
     {"{is: III, how: aerial": "{one_of: [III, IV], how: aerial"},
@@ -132,3 +129,52 @@ def test_of_exact_rows_of_the_tables_nothing_is_from_memory(loads: LoadsOf) -> N
     found = loads({**FREE, "{is: 8.5 deg": "{is: 15 deg"})
     weak = {row.symbol: row.status for row in found.to_confirm}
     assert weak == {"tilt_limit": "judgement", "gap_limit": "judgement", "edge_gaps": "judgement"}
+
+
+def test_ranges_beside_drifts_hold_what_any_roof_inside_gives(loads: LoadsOf) -> None:
+    """Snow, its rows and sets of exact roofs inside the measures, against the ranges of all."""
+    chance = random.Random(17)
+    beside = {**FREE, **obstacles(thing("hood", "20.00 m", "0.60 m", "tool: tape, by: lw"))}
+    sizes = {
+        "step": "{is: 3.0 m, tool: floors counted, by: lw}",
+        "length": "{is: 12.0 m, how: aerial view, by: hb}",
+        "pitch": "{is: 8 deg, tool: pitch meter, by: lw}",
+    }
+    light = {"{is: 0.65 kN/m2": "{is: 0.25 kN/m2"}
+    outline = {"16.178 m], paper: plan}": "16.178 m], tool: tape, by: lw}"}
+    whole = dict(figures(loads({**beside, **light, **outline, **taller(**sizes)})))
+    ends = ((0.55, 0.65), (1.5, 4.5), (11.5, 12.5), (7.5, 8.5), (59.9, 60.1), (16.078, 16.278))
+    for _ in range(60):
+        one = [chance.choice((low, high, chance.uniform(low, high))) for low, high in ends]
+        rises, step, length, pitch, along, slope = one
+        exact = {
+            **FREE,
+            **light,
+            **obstacles(thing("hood", "20.00 m", f"{rises:.6f} m")),
+            **taller(
+                step=f"{{is: {step:.6f} m, paper: plan}}",
+                length=f"{{is: {length:.6f} m, paper: plan}}",
+                pitch=f"{{is: {pitch:.3f} deg, paper: plan}}",
+            ),
+            "[60 m, 16.178 m]": f"[{along:.6f} m, {slope:.6f} m]",
+        }
+        for name, value in figures(loads(exact)):
+            if name in whole:
+                low, high = whole[name]
+                slack = 1e-6 * max(1.0, abs(high))
+                assert low - slack <= value.low <= value.high <= high + slack, (name, one)
+
+
+def test_ranges_behind_a_parapet_hold_what_any_roof_inside_gives(loads: LoadsOf) -> None:
+    """The tape is off by 20 mm, so that hp/h may lie below its first row or above it."""
+    chance = random.Random(23)
+    measured = {**FLAT, **LAND, **parapet("{is: 0.21 m, tool: tape, by: lw}")}
+    whole = dict(figures(loads(measured)))
+    for _ in range(30):
+        height = chance.choice((0.19, 0.2, 0.23, chance.uniform(0.19, 0.23)))
+        exact = {**FLAT, **LAND, **parapet(f"{{is: {height:.6f} m, paper: plan}}")}
+        for name, value in figures(loads(exact)):
+            if name in whole:
+                low, high = whole[name]
+                slack = 1e-6 * max(1.0, abs(high))
+                assert low - slack <= value.low <= value.high <= high + slack, (name, height)

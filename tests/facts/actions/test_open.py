@@ -38,6 +38,10 @@ NEEDED = {
     "    parapet:      {is: none, paper: plan}\n": ("plane.parapet", "wind snow"),
     "    closed_below: {is: closed building, paper: plan}\n": ("plane.closed_below", "wind"),
     "    obstacles:    {is: none, paper: plan}\n": ("plane.obstacles", "snow"),
+    "    taller:       {is: none, how: the hall stands alone, by: hb}\n": (
+        "plane.taller",
+        "wind snow",
+    ),
     "    gap_below: 120 mm\n": ("array.gap_below", "wind"),
     " from_eave: 4.00 m,": ("array.block", "wind"),
     " from_left: 5.00 m,": ("array.block", "wind"),
@@ -190,19 +194,11 @@ FREE = {
 }
 OUTSIDE: list[tuple[dict[str, str], str, str, str]] = [
     ({"{is: duopitch, paper": "{is: other, paper"}, "roof form", "duopitch", "wind snow"),
-    ({"obstacles:    {is: none": "obstacles:    {is: some"}, "obstacles", "roofs", "snow"),
-    ({"parapet:      {is: none": "parapet:      {is: some"}, "parapet", "roofs", "wind snow"),
     (
         {"hilltop:            {is: none": "hilltop:            {is: some"},
         "hilltop",
         "level",
         "wind",
-    ),
-    (
-        {"run_off_from_above: {is: none": "run_off_from_above: {is: higher roof"},
-        "roof above",
-        "roofs",
-        "snow",
     ),
     (
         {"altitude:           {is: 120 m": "altitude:           {is: 1600 m"},

@@ -9,13 +9,15 @@ from dataclasses import replace
 import pytest
 
 from selector.engineering.movement import Steps, steps_k
+from selector.facts.actions.model import Open
+from selector.facts.links.climate import Climate, climate_of, fitted_between
+from selector.facts.links.held_sheets import Held
 from selector.facts.links.model import Link
 from selector.facts.links.movement_link import (
-    Climate,
     Give,
     along_links,
-    climate_of,
     give_of,
+    milder_of,
     movement_links,
     sheets_links,
 )
@@ -23,6 +25,7 @@ from selector.facts.view import View
 from selector.knowledge import schema
 from selector.knowledge.base import Base, Part
 from selector.layout.model import ClampAt, Joint, Piece, Placed, Rail
+from selector.model.quantity import Measured, Place
 from selector.model.truth import Word
 from tests.layout.sample import MM, small
 
@@ -193,24 +196,129 @@ def test_what_nobody_knows_along_the_seams(
         assert link.word == Word.OBSERVE
 
 
+ZINC = frozenset({"zinc"})
+OPEN = Open(Word.OBSERVE, "missing", "plane.sheet.fixed_at", "not asked")
+
+
+def held(*, off_mm: int = 0, **heights_mm: int) -> Held:
+    """Fixed zones by seam."""
+    at = {s: ((y - off_mm) * MM, (y + off_mm) * MM) for s, y in heights_mm.items()}
+    return Held(at, opens=(OPEN,))
+
+
 def test_sheets_with_their_own_fixed_zones(base: Base) -> None:
     """Zinc, 70 K, 6.5 and 1.2 m towards the eave: 8.162 mm; on opposite sides 11.858 mm."""
     placed = with_rail(piece(0, 2000, 500, 1500))
     climate = Climate(Steps(70.0, 40.0), "", "published")
     for second, wanted in ((1_200, 8.162), (-1_200, 11.858)):
-        fixed = {"s0500": 6_500 * MM, "s1500": second * MM}
-        [link] = sheets_links(base, placed, "zinc", fixed, Give(along_m=0.009), climate)
+        fixed = held(s0500=6_500, s1500=second)
+        [link] = sheets_links(base, placed, ZINC, fixed, Give(along_m=0.009), climate)
         assert millimetres(link.demand) == pytest.approx(wanted)
         assert link.word == (Word.ALLOWED if wanted < 9 else Word.FORBIDDEN)
 
 
+def test_how_well_a_fixed_zone_is_located_counts_both_ways(base: Base) -> None:
+    """Zinc, 70 K, 5.3 m apart and each 0.5 m off: 22e-6 x 70 x (4.3 to 6.3) m."""
+    placed = with_rail(piece(0, 2000, 500, 1500))
+    climate = Climate(Steps(70.0, 40.0), "", "published")
+    fixed = held(off_mm=500, s0500=6_500, s1500=1_200)
+    [link] = sheets_links(base, placed, ZINC, fixed, Give(along_m=0.009), climate)
+    assert link.demand == pytest.approx((22e-3 * 70 * 4.3, 22e-3 * 70 * 6.3))
+    assert link.word == Word.OBSERVE  # 6.6 to 9.7 mm of 9 mm
+
+
+def test_zones_that_may_be_alike_move_by_nothing_at_least(base: Base) -> None:
+    placed = with_rail(piece(0, 2000, 500, 1500))
+    fixed = held(off_mm=500, s0500=6_500, s1500=6_000)
+    [link] = sheets_links(base, placed, ZINC, fixed, Give(along_m=0.009))
+    assert link.demand is not None and link.demand.low == 0.0
+    assert link.demand.high == pytest.approx(22e-3 * 100 * 1.5)
+
+
 def test_a_sheet_whose_fixed_zone_nobody_knows(base: Base) -> None:
     placed = with_rail(piece(0, 3000, 500, 1500, 2500))
-    fixed = {"s0500": 6_500 * MM, "s1500": 6_000 * MM}
-    [link] = sheets_links(base, placed, "zinc", fixed, Give(along_m=0.009))
-    assert [o.about for o in link.opens] == ["plane.sheet.fixed_zone"]
-    assert link.word == Word.OBSERVE
-    assert sheets_links(base, placed, "zinc", {"s0500": 0}, Give(along_m=0.009)) == ()
+    [link] = sheets_links(base, placed, ZINC, held(s0500=6_500, s1500=6_000), Give(along_m=0.009))
+    assert [o.about for o in link.opens] == ["plane.sheet.fixed_at"]
+    assert link.word == Word.OBSERVE and link.demand is not None
+    [alone] = sheets_links(base, placed, ZINC, held(s0500=0), Give(along_m=0.009))
+    assert alone.demand is None and alone.word == Word.OBSERVE
+
+
+@pytest.mark.parametrize("sheet", [frozenset(), frozenset({"zinc", "copper-alloy"})])
+def test_sheets_of_a_metal_that_nobody_knows(base: Base, sheet: frozenset[str]) -> None:
+    placed = with_rail(piece(0, 2000, 500, 1500))
+    fixed = held(s0500=6_500, s1500=6_500)
+    [link] = sheets_links(base, placed, sheet, fixed, Give(along_m=0.009))
+    assert link.demand is None
+    assert [o.about for o in link.opens] == ["plane.sheet.metal"]
+
+
+def test_the_worst_metal_counts_for_sheets_too(base: Base) -> None:
+    placed = with_rail(piece(0, 2000, 500, 1500))
+    both, fixed = frozenset({"zinc", "steel"}), held(s0500=2_000, s1500=1_000)
+    [link] = sheets_links(base, placed, both, fixed, Give(along_m=0.009))
+    assert millimetres(link.demand) == pytest.approx(22e-3 * 100 * 1.0)
+
+
+def test_sheets_that_are_held_alike_have_no_link(base: Base) -> None:
+    placed = with_rail(piece(0, 2000, 500, 1500))
+    assert sheets_links(base, placed, ZINC, Held(alike=True), Give()) == ()
+
+
+# --- the day of fitting ------------------------------------------------------------------
+
+
+def measured(*celsius: tuple[float, float]) -> Measured:
+    return Measured("temperature", tuple(Place(int(a * 1e3), int(b * 1e3)) for a, b in celsius))
+
+
+@pytest.mark.parametrize(
+    ("days", "up", "down"),
+    [
+        (((13, 17),), 67.0, 37.0),
+        (((3, 7), (23, 27)), 77.0, 47.0),
+        (((-22, -18),), 102.0, 4.0),  # colder than the coldest: the range grows
+        (((78, 82),), 4.0, 102.0),
+    ],
+)
+def test_what_is_left_either_way_from_the_days_of_fitting(
+    base: Base, days: tuple[tuple[float, float], ...], up: float, down: float
+) -> None:
+    """From -20 to 80 C; EN 1991-1-5 clause 6.1.3.3: from the initial temperature either way."""
+    assert fitted_between(base, measured(*days)).steps == pytest.approx((up, down))
+
+
+def test_limits_from_memory_let_nothing_pass_unsaid(base: Base) -> None:
+    """4.6 m: 11.04 mm in the whole range, 7.4 mm from 15 C; 8 mm of give."""
+    both = climate_of(base), fitted_between(base, measured((13, 17)))
+
+    def links(climate: Climate) -> tuple[Link, ...]:
+        return movement_links(base, rail_u(base), with_rail(EVEN), Give(0.008), climate)
+
+    [whole], [link] = links(both[0]), milder_of(both, links)
+    assert whole.word == Word.FORBIDDEN
+    assert millimetres(link.demand) == pytest.approx(24e-3 * 4.6 * 67)
+    assert link.word == Word.CONDITIONAL and link.status == "from memory"
+    assert [o.about for o in link.opens] == ["rail.temperatures"]
+
+
+def test_what_passes_in_the_whole_range_needs_no_day(base: Base) -> None:
+    both = climate_of(base), fitted_between(base, measured((13, 17)))
+
+    def links(climate: Climate) -> tuple[Link, ...]:
+        return movement_links(base, rail_u(base), with_rail(EVEN), Give(0.012), climate)
+
+    assert milder_of(both, links) == links(both[0])
+    assert links(both[0])[0].word == Word.ALLOWED
+
+
+def test_a_day_that_does_not_help_changes_nothing(base: Base) -> None:
+    both = climate_of(base), fitted_between(base, measured((-22, -18)))
+
+    def links(climate: Climate) -> tuple[Link, ...]:
+        return movement_links(base, rail_u(base), with_rail(EVEN), Give(0.008), climate)
+
+    assert milder_of(both, links) == links(both[0])
 
 
 # --- what a record says ------------------------------------------------------------------

@@ -1,0 +1,40 @@
+"""A card to HTML: one file that opens anywhere; its script only finds what stands in it."""
+
+import base64
+import hashlib
+import json
+from importlib.resources import files
+
+from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from selector.explanation.card.card import Card
+from selector.explanation.places.drawing import clean
+from selector.explanation.sheet.render import broken, drawn
+from selector.explanation.texts import Texts
+from selector.knowledge.base import Base
+
+
+def render(card: Card, base: Base) -> str:
+    """Text of the file; the same bytes for the same card."""
+    loaders = [PackageLoader(f"selector.explanation.{name}") for name in ("card", "sheet")]
+    environment = Environment(
+        loader=ChoiceLoader(loaders),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    environment.filters |= {"clean": clean, "broken": broken, "drawn": drawn}
+    folder = files("selector.explanation.card") / "templates"
+    script = (folder / "finder.js").read_text(encoding="utf-8")
+    hashed = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
+    texts = Texts.of(base)
+    return environment.get_template("phone.html").render(
+        card=card,
+        word=lambda one: texts.word(one.text).upper(),
+        script=Markup(script),
+        script_hash=hashed,
+        finder=json.dumps(card.texts, ensure_ascii=True, sort_keys=True),
+    )

@@ -1,0 +1,122 @@
+"""The command that judges many jobs again: recheck."""
+
+import json
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from pathlib import Path
+
+from selector import __version__
+from selector.errors import INTERNAL, InputError
+from selector.explanation.texts import Texts
+from selector.interfaces.cli.screen import in_language, to_screen
+from selector.knowledge.loader import load_base
+from selector.store.outfile import rows_file
+from selector.store.place import usual_store
+from selector.store.program import program
+from selector.store.recheck import recheck
+from selector.store.recheck_page import LISTED, Told, recheck_data, recheck_page
+from selector.store.store import opened
+from selector.store.tasks import last_of_each, tasks_of_files, tasks_of_store
+from selector.store.workers import Setup, WorkerError, cores
+
+STOPPED = 2
+PATIENCE_S = 1.0
+
+
+def run(
+    paths: list[Path],
+    *,
+    kept: bool,
+    store: Path | None,
+    against: Path | None,
+    out: Path | None,
+    workers: int | None,
+    every: bool,
+    as_json: bool,
+    kb: Path | None,
+    lang: str | None,
+) -> int:
+    """Judge job files or kept jobs by a base; exit code of the worst."""
+    base = load_base(kb)
+    texts = Texts.of(in_language(base, lang))
+    _check(texts, paths, kept, against, workers)
+    before = load_base(against) if against is not None else None
+    bases = (base,) if before is None else (base, before)
+    setup = Setup((kb,) if before is None else (kb, against), tuple(b.digest for b in bases), bases)
+    against_what = "store" if kept else before.digest if before is not None else ""
+    head = {"base": base.digest, "against": against_what, "code": program()[1]}
+    with ExitStack() as stack:
+        data_of = None
+        if kept:
+            open_store = stack.enter_context(opened(store or usual_store()))
+            last = last_of_each(open_store.history())
+            tasks, total = tasks_of_store(open_store, last), len(last)
+
+            def data_of(hashed: str) -> dict[str, object]:
+                found: dict[str, object] = json.loads(open_store.text(hashed))
+                return found
+        else:
+            tasks, total = tasks_of_files(paths), sum(1 for _ in tasks_of_files(paths))
+        rows = stack.enter_context(rows_file(out, head))
+        went_on = rows.begun()
+        try:
+            with _bar(texts.say("store.recheck.label"), total) as tick:
+                report = recheck(rows, tasks, setup, workers or cores(), data_of, went_on, tick)
+        except KeyboardInterrupt:
+            name = "store.recheck.stopped" if out is not None else "store.recheck.stopped_no_file"
+            print(texts.say(name, path=out), file=sys.stderr)
+            return STOPPED
+        except WorkerError as error:
+            print(texts.say("store.recheck.lost", fault=error), file=sys.stderr)
+            return INTERNAL
+        most = report.changed + len(report.listed) if every else LISTED
+        told = Told(report, base.digest, against_what, went_on, str(out or ""), most)
+        with to_screen() as console:
+            if as_json:
+                print(json.dumps(recheck_data(told, __version__), indent=1, ensure_ascii=False))
+            else:
+                for line in recheck_page(told, texts, console.width):
+                    print(line)
+    return report.exit
+
+
+def _check(
+    texts: Texts, paths: list[Path], kept: bool, against: Path | None, workers: int | None
+) -> None:
+    """What can be wrong with the options alone."""
+    if kept == bool(paths):
+        raise InputError.of(texts.say("store.asking.both" if kept else "store.asking.no_jobs"))
+    if kept and against is not None:
+        raise InputError.of(texts.say("store.asking.against_kept"))
+    if workers is not None and workers < 1:
+        raise InputError.of(texts.say("store.asking.workers"))
+
+
+@contextmanager
+def _bar(label: str, total: int) -> Iterator[Callable[[int], None]]:
+    """A bar on the error stream where it is a terminal: how many of how many, and how long yet."""
+    if not sys.stderr.isatty():
+        yield lambda done: None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+    from rich.progress import TimeRemainingColumn as Remaining
+
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), Remaining())
+    bar = Progress(*columns, console=Console(stderr=True), transient=True)
+    task, begun, shown = bar.add_task(label, total=total), time.monotonic(), False
+
+    def tick(done: int) -> None:
+        nonlocal shown
+        if not shown and time.monotonic() - begun >= PATIENCE_S:
+            bar.start()
+            shown = True
+        bar.update(task, completed=done)
+
+    try:
+        yield tick
+    finally:
+        if shown:
+            bar.stop()

@@ -36,7 +36,11 @@ MISSING: list[tuple[dict[str, str], str, str]] = [
 ]
 
 
-@pytest.mark.parametrize(("changes", "path", "topics"), MISSING, ids=lambda v: str(v)[:40])
+@pytest.mark.parametrize(
+    ("changes", "path", "topics"),
+    MISSING,
+    ids=lambda v: str(sorted(v) if isinstance(v, set) else v)[:40],
+)
 def test_what_is_missing_of_a_drift_is_asked_for(
     loads: LoadsOf, base: Base, changes: dict[str, str], path: str, topics: str
 ) -> None:
@@ -73,7 +77,9 @@ CONTRADICTORY: list[tuple[dict[str, str], str, str, set[str]]] = [
 
 
 @pytest.mark.parametrize(
-    ("changes", "given", "allowed", "paths"), CONTRADICTORY, ids=lambda v: str(v)[:40]
+    ("changes", "given", "allowed", "paths"),
+    CONTRADICTORY,
+    ids=lambda v: str(sorted(v) if isinstance(v, set) else v)[:40],
 )
 def test_what_cannot_both_be_true_is_asked_back(
     loads: LoadsOf, changes: dict[str, str], given: str, allowed: str, paths: set[str]
@@ -105,7 +111,9 @@ OUTSIDE: list[tuple[dict[str, str], str, str, str]] = [
 
 
 @pytest.mark.parametrize(
-    ("changes", "about", "allowed", "topic"), OUTSIDE, ids=lambda v: str(v)[:40]
+    ("changes", "about", "allowed", "topic"),
+    OUTSIDE,
+    ids=lambda v: str(sorted(v) if isinstance(v, set) else v)[:40],
 )
 def test_outside_of_what_the_clauses_reach_there_is_no_number(
     loads: LoadsOf, changes: dict[str, str], about: str, allowed: str, topic: str

@@ -54,7 +54,7 @@ def snow_beside(
     inputs = ["mu2", "ls", "d"]
     mu1, mu2, length = even.value("mu1"), drift.value("mu2"), drift.value("ls")
     rule = code.snow.clauses["along a drift"]
-    if 0 < d < length:
+    if d > 0:
         out.row("along a drift", rule.text, "", rule.ref)
         inputs += ["mu1", "along a drift"]
     if even.value("pitch") >= code.figure("flat_below").value:

@@ -128,14 +128,6 @@ def resistance(section: Section, edition: MemberEdition) -> Sheet:
     return ledger.sheet()
 
 
-def limit_m(length_m: float, share: float) -> float:
-    """How far a length may bend, as a share of it.
-
-    Working value, no clause: EN 1999-1-1:2007 clause 7.2 leaves limits to whoever orders the work.
-    """
-    return _above("length", length_m, LARGEST) * _above("share", share, 1)
-
-
 def _above(name: str, value: float, most: float) -> float:
     """A figure above zero."""
     return finite(name, value, LEAST, most)

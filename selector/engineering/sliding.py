@@ -156,17 +156,6 @@ def worst_line_n(force_n: float, lines: int, sharing: Sharing | None) -> float:
     return force * max(part, 1 / count)
 
 
-def worst_clamp_n(line_n: float, clamps: int, sharing: Sharing | None) -> float:
-    """What the worst clamp of one rail line takes, never more than all of it.
-
-    Working rule: equal parts with a plateau, else so many times the mean.
-    """
-    force = finite("force on a rail line", line_n, *FORCE_N, "N")
-    count = _count("clamps of a line", clamps, CLIPS)
-    factor = 1.0 if sharing is None else finite("times the mean", sharing.in_line, 1, 10)
-    return min(force, factor * force / count)
-
-
 def fixed_clip_ratio(
     slide_n: float, clips: int, slip_n: float, lift_n: float = 0.0, pull_n: float | None = None
 ) -> float:

@@ -65,7 +65,7 @@ def answer_data(
         "exit": exit_code(answer),
         "demo": list(answer.invented),
         "released": released(answer),
-        "gates": {g: [_finding(f, texts) for f in each] for g, each in _gates(answer)},
+        "gates": {g: [finding_data(f, texts) for f in each] for g, each in _gates(answer)},
         "contradicted": [
             {
                 "path": o.path,
@@ -101,7 +101,7 @@ def answer_data(
         ],
         "refused": [_refusal(r, texts) for r in answer.refusals],
         "prohibitions": [_refusal(r, texts) for r in answer.acts],
-        "duties": [_finding(f, texts) for f in duties(answer)],
+        "duties": [finding_data(f, texts) for f in duties(answer)],
     }
 
 
@@ -165,7 +165,7 @@ def _verdict(verdict: Verdict, texts: Texts) -> dict[str, Any]:
         "word": verdict.word.text,
         "may_become": verdict.may_become.text if verdict.may_become is not None else None,
         "aspects": {a: w.text for a, w in verdict.aspects.items()},
-        "findings": [_finding(f, texts) for f in verdict.findings],
+        "findings": [finding_data(f, texts) for f in verdict.findings],
         "by_world": worlds_data(verdict),
         "missing": [
             {
@@ -188,7 +188,8 @@ def _refusal(refusal: Refusal, texts: Texts) -> dict[str, Any]:
     return {**about, **_verdict(refusal.verdict, texts)}
 
 
-def _finding(finding: Finding, texts: Texts) -> dict[str, Any]:
+def finding_data(finding: Finding, texts: Texts) -> dict[str, Any]:
+    """One finding with its rule, its text and its reasons."""
     rule, judgement = finding.rule, finding.judgement
     reasons = judgement.reasons(f"rule:{rule.id}") if finding.surely else ()
     return {

@@ -26,7 +26,6 @@ from selector.model.quantity import Filled, Measured, Place, Ratio, Unknown, Win
 from selector.model.truth import NO
 
 Capacity = tuple[int, int, Reasons]  # lowest, highest, why
-PAIR = "set {name} of those that lift and push at once"
 CLIP_SPARE = "clip_spare"  # what a layout leaves of a gross clip record
 
 
@@ -162,7 +161,10 @@ def _by_set(view: View, uplift: Ratio, slide: Ratio) -> tuple[Ratio, Fact] | Non
     low, high = max(used(worst, lows), *lows), max(used(worst, highs), *highs)
     name, lifts, slides = worst
     shown = [units.show(force, both.dimension) for force in (lifts, slides)]
-    text, seen = f"{shown[0]} up with {shown[1]} down", f"worked out: {PAIR.format(name=name)}"
+    text, seen = (
+        f"{shown[0]} up with {shown[1]} down",
+        f"worked out: set {name} of those that lift and push at once",
+    )
     fact = Fact("stated.slide_with_uplift", view.binding.array.id, text, "", seen, both.status)
     return Ratio(low, high), fact
 

@@ -43,17 +43,27 @@ def _of_side(view: View, path: str, side: Side, found: str, says: str) -> Readin
     return view.known(path, value, view.part_fact(part, path, shown, "metal"), entity=part.id)
 
 
-@reads("contact.grade", "choice")
-def contact_grade(view: View) -> Reading:
-    """Grade of the upper side, where its catalogue names one."""
-    path = "contact.grade"
+def _grade(view: View, path: str, lower: bool) -> Reading:
+    """Grade of one side, where its catalogue or whoever asks names one."""
     contact = view.binding.contact
     if contact is None:
         return view.unknown(path, "not asked")
-    side = contact.upper
+    side = contact.lower if lower else contact.upper
     if side.metal is None or side.grade == "unknown":
         return view.unknown(path, "not in the catalogue", side.part)
     return _of_side(view, path, side, side.grade, f"is of grade {side.grade}")
+
+
+@reads("contact.grade", "choice")
+def contact_grade(view: View) -> Reading:
+    """Grade of the upper side."""
+    return _grade(view, "contact.grade", lower=False)
+
+
+@reads("contact.lower_grade", "choice")
+def contact_lower_grade(view: View) -> Reading:
+    """Grade of a lower side that is no roof of the job."""
+    return _grade(view, "contact.lower_grade", lower=True)
 
 
 @reads("contact.upper", "choice")

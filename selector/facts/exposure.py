@@ -187,6 +187,17 @@ def contact_grade_fits(view: View) -> Reading:
     return _fits(view, path, view.read("contact.grade"), contact.washed)
 
 
+@reads("contact.lower_grade_fits", "choice")
+def contact_lower_grade_fits(view: View) -> Reading:
+    """The same of the lower side; that of a roof is judged with its plane."""
+    path, contact = "contact.lower_grade_fits", view.binding.contact
+    if contact is None:
+        return view.unknown(path, "not asked")
+    if contact.lower.metal is None:
+        return Reading(Candidates(frozenset({"yes"})), TRIVIAL, path)
+    return _fits(view, path, view.read("contact.lower_grade"), contact.washed)
+
+
 @reads("plane.grade_fits", "choice")
 def plane_grade_fits(view: View) -> Reading:
     """Whether the stainless grade of the sheet is enough where modules keep the rain off it."""

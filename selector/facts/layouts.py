@@ -1,6 +1,7 @@
 """Layouts: what drawn rail lines and clamps measure; nothing undrawn is invented."""
 
 import itertools
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from selector.engineering.seam_grid import grid_meets
@@ -214,7 +215,7 @@ def modules_over(view: View) -> Reading:
 
 @reads("layout.clear_of_edges", "length")
 def clear_of_edges(view: View) -> Reading:
-    """Distance of the modules to the eave and to the ridge."""
+    """Distance of the modules to eave and ridge, and to the verges of an outline that is drawn."""
     path = "layout.clear_of_edges"
     drawn = drawing(view)
     if drawn is None:
@@ -230,21 +231,24 @@ def clear_of_edges(view: View) -> Reading:
         return view.unknown(path, "not asked", "", ("plane.sheet.length",))
     top = drawn.from_eave + array.rows * drawn.length + (array.rows - 1) * array.gap
     above = [Place(max(0, p.low - top), max(0, p.high - top)) for p in sheet.value.places]
-    value = Measured("length", (below, min(above, key=lambda p: p.low)))
+    places = (below, min(above, key=lambda p: p.low), *_verges(view, drawn))
+    value = Measured("length", places)
     return Reading(value, all_of([sheet.because, (frozenset({eave}),)]), path)
 
 
-@reads("layout.collar_distance", "length")
-def collar_distance(view: View) -> Reading:
-    """Distance from a soldered collar to the nearest clamp, as drawn and set out."""
-    path = "layout.collar_distance"
-    drawn = drawing(view)
-    if drawn is None or drawn.layout.collar_distance is None:
-        return view.unknown(path, "not drawn", "", (path,))
-    slack = view.base.numbers["setting_out_tolerance"].value.places[0].high
-    at = drawn.layout.collar_distance
-    value = Measured("length", (Place(at - slack, at + slack),))
-    return view.known(path, value, drawn.fact(path, str(value)))
+def _verges(view: View, drawn: Drawing) -> Iterator[Place]:
+    """Distance to both ends of a rectangular plane; how wide it is may be off like any line."""
+    outline = None if view.binding.plane is None else view.binding.plane.outline
+    if outline is None:
+        return
+    xs, ys = (sorted({corner[n] for corner in outline.corners}) for n in (0, 1))
+    if len(outline.corners) != 4 or len(xs) != 2 or len(ys) != 2:
+        return
+    slack = view.base.numbers["line_tolerance"].value.places[0].high
+    right = drawn.from_left + drawn.width
+    left, far = max(0, drawn.from_left - xs[0]), xs[1] - right
+    yield Place(left, left)
+    yield Place(max(0, far - slack), max(0, far + slack))
 
 
 # --- without rails -----------------------------------------------------------------------

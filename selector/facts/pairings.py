@@ -152,11 +152,17 @@ def _gathered(view: View, path: str, found: Iterable[Judged], sides: list[Readin
     words = frozenset(j.word for j in all_found)
     rows = frozenset(f for j in all_found for f in j.facts)
     looked = [*sides, _salts(view)]
-    if any(j.by_coat for j in all_found):  # else the coat is not even looked at
+    if _of_the_sheet(view) and any(j.by_coat for j in all_found):  # else nobody looks at it
         looked.append(view.read("plane.sheet.coating"))
     reasons = [r.because or TRIVIAL for r in looked]
     asks = () if len(words) == 1 else _unsettled(looked)
     return Reading(Candidates(words), all_of([*reasons, (rows,)]), path, "", asks)
+
+
+def _of_the_sheet(view: View) -> bool:
+    """Whether the roof says what the lower side is, not a catalogue or whoever asks."""
+    contact = view.binding.contact
+    return contact is None or contact.lower.metal is None
 
 
 def _unsettled(readings: Iterable[Reading]) -> tuple[str, ...]:

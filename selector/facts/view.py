@@ -213,7 +213,7 @@ class View:
         first = observed.sightings[0]
         seen = "; ".join(dict.fromkeys(s.seen for s in observed.sightings if s.seen))
         file = self.job.file if self.job is not None else ""
-        origin = f"{file}:{first.line}"
+        origin = f"{file}:{first.line}" if file else ""
         return Fact(observed.path, entity, str(observed.value), origin, seen, "measured")
 
     # --- helpers for readers -----------------------------------------------------------

@@ -140,10 +140,6 @@ class Graph:
                     found.others.append((upper, part, (*empty, part)))
         return found
 
-    def core_ids(self, clamp: str, wanted: Shape, stands: Step) -> list[Ids]:
-        """What may stand above a clamp, as plain ids; all its joints stand."""
-        return Walk(self, wanted, stands).above(CLAMP, clamp)
-
     def cores(
         self, clamp: Part, insert: str | None, inlay: str | None, wanted: Shape, stands: Step
     ) -> Iterator[Core]:

@@ -19,6 +19,7 @@ from selector.model.truth import Word
 
 MODULE_CLAMP = "module_clamp"
 ALONG = ("module_clamp_along", "joint_along", "clamp_along", "fixed_clips")
+CLIP, LENGTHS = "clip", ("m", "mm")
 BOTH = "stated.slide_with_uplift"
 TOGETHER = "clamp_together"  # two directions at once: a ratio, no figure of its own
 # Of the stack: name of the link, path of its check, and the figure that it gets.
@@ -34,7 +35,7 @@ LOWER = (
     ("clamp_up", "stack.clamp_uplift", "uplift_per_clamp"),
     ("clamp_along", "stack.clamp_slide", "slide_per_clamp"),
     (TOGETHER, "stack.clamp_together", ""),
-    ("clip", "stack.clip_share", "clip_share"),
+    (CLIP, "stack.clip_share", "clip_share"),
     ("fixed_clips", "stack.sheet_slide", "slide_per_fixed_clip"),
 )
 
@@ -59,10 +60,21 @@ def _waiting(link: Link, lacking: tuple[Open, ...]) -> Link:
     return replace(link, opens=(*own, *link.opens))
 
 
-def most_used(links: tuple[Link, ...]) -> Link | None:
-    """The link that is used most, among those whose both sides are known; None without any."""
+def most_used(links: tuple[Link, ...], clips: float = 0.0) -> Link | None:
+    """The link that is used most, among those whose both sides are known; None without any.
+
+    A length is a limit of a table or of use, no strength: it counts where it is passed. `clips` is
+    the use of the clips by the sum of all clamps, which may lie above what a paper says.
+    """
+
+    def used(link: Link) -> float:
+        high = 0.0 if link.ratio is None else link.ratio.high
+        if link.name == CLIP:
+            return max(high, clips)
+        return high if link.unit not in LENGTHS or high > 1 else 0.0
+
     known = [link for link in links if link.ratio is not None]
-    return max(known, key=lambda link: link.ratio.high if link.ratio else 0.0, default=None)
+    return max(known, key=used, default=None)
 
 
 def _links(stack: View, joints: list[View]) -> Iterator[Link]:

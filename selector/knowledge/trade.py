@@ -9,6 +9,7 @@ from pydantic import Field
 from selector.errors import Problem
 from selector.knowledge import bolting, corrosion
 from selector.knowledge.faults import Faults
+from selector.knowledge.pair_facts import Finish, PublishedPairs
 from selector.knowledge.schema import LengthRange, Torque, Words, check
 from selector.knowledge.trade_fact import TradeFact
 from selector.knowledge.yaml_reader import Document
@@ -125,6 +126,8 @@ class TradeBook:
     bolt_classes: tuple[Row[bolting.BoltClass], ...] = ()
     threads: tuple[Row[bolting.Thread], ...] = ()
     torque_tables: tuple[Row[bolting.TorqueTable], ...] = ()
+    finishes: tuple[Row[Finish], ...] = ()
+    published_pairs: tuple[Row[PublishedPairs], ...] = ()
 
     def effort(self, kind: str) -> SiteEffort:
         """What one of MOVES costs on the roof."""
@@ -169,6 +172,8 @@ MODELS: dict[str, type[TradeFact]] = {
     "bolt-classes": bolting.BoltClass,
     "threads": bolting.Thread,
     "torque-tables": bolting.TorqueTable,
+    "finishes": Finish,
+    "published-pairs": PublishedPairs,
 }
 # Metals whose loss by the air is known, and the classes of ISO 9223 in their order.
 EATEN = ("steel", "zinc", "copper", "aluminium")
@@ -238,6 +243,9 @@ class TradeReader(Faults):
             self.known(document, (i, "clip"), row.clip, words["clip"], "clip")
         elif isinstance(row, MetalFacts):
             self.all_known(document, (i, "taken_for"), row.taken_for, words["metal"], "metal")
+        elif isinstance(row, Finish):
+            self.known(document, (i, "metal"), row.metal, words["metal"], "metal")
+            self.known(document, (i, "coating"), row.coating, words["coating"], "coating")
         elif isinstance(row, corrosion.SeaPotential):
             self.known(document, (i, "metal"), row.metal, (*words["metal"], "other"), "metal")
         elif isinstance(row, corrosion.IndexGroup):

@@ -32,14 +32,6 @@ class Stock:
     reusable: int = 0
 
 
-@dataclass(frozen=True)
-class Leavings:
-    """Rests that are long enough to be kept, longest first, and the sum of all shorter ones."""
-
-    kept: tuple[int, ...]
-    scrap: int
-
-
 def cut_plan(lengths: Sequence[int], stock: Stock, solver: Solver = "any") -> CutPlan:
     """Bars that give all lengths, with the least sum of bars that was found, and a proven bound.
 
@@ -77,13 +69,6 @@ def quick_sum(lengths: Sequence[int], stock: Stock) -> int:
 def bound_of(size: int, pieces: int, stock: Stock) -> int:
     """The least sum of bars for pieces of so much together, wherever they are spliced."""
     return _Task((), stock).least_sum(size + pieces * stock.kerf)
-
-
-def leavings(plan: CutPlan, stock: Stock) -> Leavings:
-    """What is left of the bars of a plan once all is sawn."""
-    rests = [bar.stock - sum(bar.cuts) - stock.kerf * len(bar.cuts) for bar in plan.bars]
-    kept = sorted((rest for rest in rests if rest > 0 and rest >= stock.reusable), reverse=True)
-    return Leavings(tuple(kept), sum(rest for rest in rests if 0 < rest < stock.reusable))
 
 
 # --- the task in sizes and rooms -------------------------------------------------------

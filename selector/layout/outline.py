@@ -61,11 +61,6 @@ def holds_box(outline: tuple[Point, ...], box: Box) -> bool:
     return not any(_cuts(edge, box) for edge in edges(outline))
 
 
-def clear_of_edge(outline: tuple[Point, ...], box: Box) -> int:
-    """Least distance of a rectangle inside to the edge, rounded down."""
-    return clear_of(edges(outline), box)
-
-
 def clear_of(some: Iterable[Edge], box: Box) -> int:
     """Least distance of a rectangle to edges that do not run through it, rounded down."""
     return min(_apart(edge, box) for edge in some)

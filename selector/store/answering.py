@@ -7,17 +7,17 @@ from dataclasses import dataclass, field
 from rich.console import Console
 
 from selector import __version__
-from selector.errors import InputError
 from selector.explanation.as_json import answer_data, exit_code
 from selector.explanation.console import SHOWN, show
-from selector.explanation.texts import Texts
 from selector.inference.answer import Answer, Desk
 from selector.inference.changes import explained
 from selector.inference.judge import Judge
+from selector.inference.swap import swapped
 from selector.inference.worked import with_worked
+from selector.jobs.changed import exchanged, with_set
 from selector.jobs.read import job_of
 from selector.knowledge.base import Base
-from selector.knowledge.yaml_reader import read_string
+from selector.knowledge.yaml_reader import Document, read_string
 from selector.model.job import Job
 from selector.questions.kits_screen import kits
 from selector.questions.provisional import Provisional, provisional_data, provisional_of
@@ -72,8 +72,8 @@ class Given:
         return page.getvalue()
 
 
-def asked_of(job: Job, texts: Texts) -> Asked:
-    """What a job file asks by itself; InputError where nothing answers it."""
+def asked_of(job: Job) -> Asked:
+    """What a job file asks by itself."""
     request = job.request
     if request.kind == "choose":
         return {"kind": "choose", "array": request.array or ""}
@@ -81,9 +81,10 @@ def asked_of(job: Job, texts: Texts) -> Asked:
         return {"kind": "judge", "stack": request.stack or ""}
     if request.kind == "act":
         return {"kind": "act", "act": request.act or ""}
-    hint = texts.say("asking.this_version")
-    text = texts.say("asking.not_choose", kind=request.kind)
-    raise InputError.of(text, hint, file=job.file)
+    asked = {"kind": "swap", "stack": request.stack, "set": request.changes}
+    if request.out is not None:
+        asked |= {"out": request.out, "in": request.into}
+    return asked
 
 
 def give(base: Base, job: Job, asked: Asked, judge: Judge | None = None) -> Given:
@@ -96,6 +97,8 @@ def give(base: Base, job: Job, asked: Asked, judge: Judge | None = None) -> Give
         answer = desk.choose(array)
         return Given(answer, base, job, provisional_of(desk, answer, array))
     stack = asked["stack"]
+    if asked["kind"] == "swap":
+        return Given(_swapped(desk, asked), base, job, None)
     return Given(explained(with_worked(desk, stack), stack), base, job, None)
 
 
@@ -106,7 +109,20 @@ def brief(base: Base, job: Job, asked: Asked, judge: Judge | None = None) -> Ans
         return desk.act(asked["act"])
     if asked["kind"] == "choose":
         return desk.choose(asked["array"])
+    if asked["kind"] == "swap":
+        return _swapped(desk, asked)
     return with_worked(desk, asked["stack"]).stack(asked["stack"])
+
+
+def _swapped(desk: Desk, asked: Asked) -> Answer:
+    """The answer to a substitution: the changed stack, with the word of the change."""
+    job, stack = desk.job, asked["stack"]
+    document = Document(job.file, job.raw, job.lines)
+    sets = asked["set"] or exchanged(document, stack, [(asked["out"], asked["in"])])
+    changed = with_set(document, desk.base.vocabulary, stack, sets)
+    other = Desk(desk.base, changed.job, desk.judge)
+    places = changed.places_moved
+    return swapped(desk, other, stack, void=changed.void, places_moved=places).answer
 
 
 @dataclass(frozen=True)

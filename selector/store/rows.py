@@ -6,7 +6,6 @@ from typing import Any
 
 from selector.errors import INTERNAL, InputError
 from selector.explanation.as_json import exit_code
-from selector.explanation.texts import Texts
 from selector.inference.answer import Answer
 from selector.inference.judge import Judge
 from selector.jobs.read import job_of
@@ -63,7 +62,7 @@ class Bench:
         asked = task.asked
         for base, judge in zip(self.bases, self.judges, strict=True):
             job = job_of(read_string(text, task.file), base.vocabulary)
-            asked = asked or asked_of(job, Texts.of(base))
+            asked = asked or asked_of(job)
             found.append((brief(base, job, asked, judge), job.id))
         (now, name), *before = found
         row: Row = {"job": name, "asked": asked, "word": now.word.text, "exit": exit_code(now)}

@@ -18,7 +18,6 @@ from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
-from selector.explanation.texts import Texts
 from selector.inference.judge import Judge
 from selector.jobs.read import read_job
 from selector.knowledge.base import Base
@@ -60,13 +59,12 @@ def work_s() -> float:
 
 def in_a_loop(base: Base, paths: list[Path]) -> Spent:
     """Judging one job after another in this process."""
-    texts = Texts.of(base)
     gc.collect()
     start, used = time.perf_counter(), work_s()
     judge = Judge(base)
     for path in paths:
         job = read_job(path, base.vocabulary)
-        brief(base, job, asked_of(job, texts), judge)
+        brief(base, job, asked_of(job), judge)
     return Spent(time.perf_counter() - start, work_s() - used)
 
 

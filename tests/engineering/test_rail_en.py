@@ -17,7 +17,6 @@ from selector.engineering.rail_en import (
     Section,
     aluminium_bending_nm,
     aluminium_shear_n,
-    limit_m,
     resistance,
     steel_bending_nm,
     steel_shear_n,
@@ -110,10 +109,6 @@ def test_more_of_a_section_never_resists_less(factor: float, name: str) -> None:
     assert after >= before
 
 
-def test_a_share_of_a_length() -> None:
-    assert limit_m(1.2, 0.005) == pytest.approx(0.006)
-
-
 @pytest.mark.parametrize(
     "call",
     [
@@ -122,7 +117,6 @@ def test_a_share_of_a_length() -> None:
         lambda: steel_shear_n(-1e-4, 235e6, 1.0),
         lambda: aluminium_shear_n(1e-4, math.nan, 1.1),
         lambda: aluminium_bending_nm(5e-6, 4e-6, 200e6, 0.0, 1.0, 1.1, 1.25),
-        lambda: limit_m(1.0, 2.0),
     ],
 )
 def test_what_is_no_section_is_refused(call: Any) -> None:

@@ -24,7 +24,6 @@ from selector.engineering.sliding import (
     held_back_n_per_m,
     sum_hulls,
     sums,
-    worst_clamp_n,
     worst_line_n,
 )
 
@@ -125,9 +124,6 @@ def test_a_seam_that_serves_two_bays_holds_back_the_snow_of_both() -> None:
 def test_a_line_never_takes_less_than_its_mean_nor_more_than_all() -> None:
     assert worst_line_n(1200, 3, Sharing({3: 0.2}, 1.0, 1.0)) == 400
     assert worst_line_n(1200, 1, UNEVEN) == 1200
-    assert worst_clamp_n(600, 6, UNEVEN) == pytest.approx(120)
-    assert worst_clamp_n(600, 6, None) == pytest.approx(100)
-    assert worst_clamp_n(600, 1, UNEVEN) == 600
 
 
 LOADS = st.builds(

@@ -267,3 +267,13 @@ def test_a_person_is_quoted_as_typed(german: Base) -> None:
 @pytest.fixture(scope="module")
 def german(base: Base) -> Base:
     return speaking(base, "de")
+
+
+def test_published_tables_are_said(base: Base, german: Base) -> None:
+    texts = Texts.of(german)
+    wanted: set[str] = set()
+    for row in base.trade.published_pairs:
+        table = row.shape
+        wanted |= {table.title, table.bears_in_mind, *filter(None, table.columns)}
+        wanted |= {sign.says for sign in table.signs.values()}
+    assert sorted(wanted - set(texts.book.words)) == []

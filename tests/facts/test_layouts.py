@@ -76,15 +76,32 @@ def test_lines_are_asked_for(sees: Sees) -> None:
     assert some.read("layout.modules_over").open_paths == ("layout.lines",)
 
 
-def test_distance_to_eave_and_ridge(sees: Sees) -> None:
+def test_distance_to_eave_ridge_and_verges(sees: Sees) -> None:
     # 0.79 m below; 7.50 m of sheet by tape (0.1 m) less 0.79 m and a module of 1.74 m above
     value = drawn(sees).read("layout.clear_of_edges").value
     assert isinstance(value, Measured)
-    below, above = value.places
+    below, above, left, right = value.places
     assert below.low == below.high == 790_000
     module = sees("mill-house").base.part("demo/module-p35").shape
     top = 790_000 + module.length
     assert (above.low, above.high) == (7_400_000 - top, 7_600_000 - top)
+    # 1.20 m from the left end; 12.19 m less that, two modules and a gap, within 100 mm
+    assert left.low == left.high == 1_200_000
+    far = 12_190_000 - 1_200_000 - 2 * module.width - 20_000
+    assert (right.low, right.high) == (far - 100_000, far + 100_000)
+
+
+def test_too_near_a_verge(sees: Sees) -> None:
+    near = sees("mill-house", {"from_left: 1.20 m": "from_left: 0.15 m"}, "planned")
+    value = near.read("layout.clear_of_edges").value
+    assert isinstance(value, Measured) and min(p.high for p in value.places) == 150_000
+    unknown = sees(
+        "mill-house",
+        {"    outline: {rectangle: [12.19 m, 7.50 m], tool: tape, by: tk}\n": ""},
+        "planned",
+    )
+    value = unknown.read("layout.clear_of_edges").value
+    assert isinstance(value, Measured) and len(value.places) == 2
 
 
 def test_too_near_the_eave_needs_no_sheet_length(sees: Sees) -> None:
@@ -108,6 +125,39 @@ def test_a_collar_is_as_near_as_it_is_drawn(sees: Sees) -> None:
     value = sees("mill-house", near, "planned").read("layout.collar_distance").value
     assert isinstance(value, Measured)
     assert (value.places[0].low, value.places[0].high) == (240_000, 260_000)  # 10 mm setting out
+
+
+SEAMS = """    seams:
+      tool: tape
+      by: tk
+      at: {s03: 1.26 m, s04: 1.79 m, s05: 2.32 m, s06: 2.85 m, s07: 3.38 m}
+"""
+OUTLINE = "    outline: {rectangle: [12.19 m, 7.50 m], tool: tape, by: tk}\n"
+
+
+def with_collar(sees: Sees, from_eave: str, collar: str = "yes", seams: str = SEAMS) -> View:
+    """A vent of 0.20 m square, 2.40 m from the left end: seams s05 and s06 pass it."""
+    vent = f"{{from_left: 2.40 m, from_eave: {from_eave}, width: 0.20 m, height: 0.20 m, clear: 0 m"
+    objects = f"    objects:\n      vent: {vent}, collar: {collar}, tool: tape, by: tk}}\n"
+    return sees("mill-house", {OUTLINE: OUTLINE + seams + objects}, "planned")
+
+
+def test_the_nearest_clamp_to_a_drawn_collar_is_measured(sees: Sees) -> None:
+    # rails at 1.00 and 2.32 m; the collar from 3.00 to 3.20 m: 0.68 m up from the upper rail, and
+    # s05 0.08 m beside it. Tape 0.1 m, setting out 10 mm, the seam by tape
+    value = with_collar(sees, "3.00 m").read("layout.collar_distance").value
+    assert isinstance(value, Measured)
+    [place] = value.places
+    assert 560_000 <= place.low <= 570_000  # 680 - 110 up, nothing sure across
+    assert 790_000 <= place.high <= 830_000  # 680 + 110 up, 80 + 110 and the seam across
+    near = with_collar(sees, "2.40 m").read("layout.collar_distance").value
+    assert isinstance(near, Measured)
+    assert near.places[0].low < 300_000 and near.places[0].high < 300_000
+
+
+def test_a_collar_that_is_not_drawn_or_a_seam_not_measured_leaves_it_open(sees: Sees) -> None:
+    for view in (with_collar(sees, "3.00 m", "no"), with_collar(sees, "3.00 m", seams="")):
+        assert isinstance(view.read("layout.collar_distance").value, Unknown)
 
 
 RAIL_LESS = Core(

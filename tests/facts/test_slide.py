@@ -72,6 +72,14 @@ def test_more_snow_slides_more(base: Base, judge: Judge) -> None:
     assert figures == sorted(figures) and figures[0] < figures[-1]
 
 
+def test_a_drift_at_the_vent_slides_with_the_array(base: Base, judge: Judge) -> None:
+    low, tall = (laid(base, judge, worked(vent=rises)) for rises in ("0.10 m", "1.20 m"))
+    assert low.loads.snow_pa is not None and tall.loads.snow_pa is not None
+    assert tall.loads.drift_pa is not None  # the country has exceptional drifts
+    assert tall.loads.snow_pa.high > low.loads.snow_pa.high == pytest.approx(0.8 * 850)
+    assert tall.worked["slide_per_clamp"].value > low.worked["slide_per_clamp"].value
+
+
 def test_without_the_length_of_the_sheet_nothing_is_worked_out(base: Base, judge: Judge) -> None:
     found = laid(base, judge, worked())
     assert found.placed is not None

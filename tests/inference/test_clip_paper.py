@@ -4,13 +4,17 @@ The granary of the examples: its own sum of the most used clip runs up to 0.33 k
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
+from selector.facts.actions.model import Ends
 from selector.inference.answer import Desk
 from selector.inference.judge import Judge
 from selector.inference.laid_out import LaidOut
+from selector.inference.links import most_used
 from selector.inference.repair import lay_out
+from selector.inference.whole_chain import whole_chain
 from selector.jobs.read import job_of
 from selector.knowledge.base import Base
 from selector.knowledge.yaml_reader import read_string
@@ -79,3 +83,25 @@ def test_the_limit_itself(lay: Lay) -> None:
         (own.least - 1, {"clip-sum-above-its-paper"}),
     ):
         assert said(lay(f"{millinewton / 1000:.3f} N")) == rules
+
+
+def test_the_weakest_link_is_the_clip_by_its_own_sum(lay: Lay) -> None:
+    """A rail end at 0.9 of its table is no strength; the clamp's pair at once is only not known."""
+    laid = lay("0.26 kN")
+    links = whole_chain(laid)
+    assert laid.sums is not None and laid.sums.worst is not None
+    own = laid.sums.worst.ratio
+    assert own is not None and own.high > 1
+    found = most_used(links, own.high)
+    assert found is not None and found.name == "clip"
+    by_paper = most_used(links)
+    assert by_paper is not None and by_paper.name in ("clip", "clamp_together")
+    ends = [x for x in links if x.unit in ("m", "mm")]
+    assert any(x.ratio is not None and x.ratio.high > 0.9 for x in ends)
+
+
+def test_a_length_that_is_passed_counts(lay: Lay) -> None:
+    links = whole_chain(lay("0.26 kN"))
+    one = next(x for x in links if x.unit in ("m", "mm") and x.ratio is not None)
+    passed = replace(one, used=Ends(1.5, 1.5))
+    assert most_used((*links, passed)) is passed

@@ -27,16 +27,20 @@ SITE = """  hilltop:            {is: none, how: map with contour lines, by: cs}
 PLANE = """    form:    {is: duopitch, how: aerial view, by: cs}
     parapet: {is: none, how: eyes, by: tk}
     closed_below: {is: closed building, how: eyes, by: tk}
-    obstacles: {is: none, how: eyes, by: tk}
+    obstacles: {is: some, how: eyes, by: tk}
     taller: {is: none, how: eyes, by: tk}
     steps: """
 Lay = Callable[..., LaidOut]
 
 
-def worked(uplift: str = "") -> str:
-    """The granary's text with all that wind and snow need, and without the stated forces."""
+def worked(uplift: str = "", vent: str = "0.10 m") -> str:
+    """The granary's text with all that wind and snow need, and without the stated forces.
+
+    The vent holds no drift if it is low.
+    """
     text = GRANARY.replace("  terrain: ", SITE).replace("    steps: ", PLANE)
     text = text.replace("    rail_lines: 2\n", "    rail_lines: 2\n    gap_below: 90 mm\n")
+    text = text.replace("clear: 0.30 m, ", f"clear: 0.30 m, rises: {vent}, ")
     start, end = text.index("      net_uplift: "), text.index("\nstacks:")
     return text[:start].rstrip().removesuffix("stated:").rstrip() + "\n" + uplift + text[end:]
 

@@ -10,7 +10,9 @@ from typing import Any
 import pytest
 
 from selector.explanation.as_json import open_gates
+from selector.inference.answer import Desk
 from selector.inference.judge import Judge
+from selector.inference.worked import with_worked
 from selector.knowledge.base import Base
 from selector.knowledge.yaml_reader import read_file
 from selector.model.truth import Word
@@ -42,6 +44,33 @@ def test_the_answer_is_the_judges(judged: dict[str, Judged], name: str) -> None:
     """Whole, but for what `judged/unreached.yaml` lists; that list holds no more than is missed."""
     known = UNREACHED.get(name, {}).get("misses", [])
     assert sorted(judged[name].misses()) == sorted(known)
+
+
+@pytest.mark.parametrize(
+    ("name", "share"),
+    [  # k F (s - a) / s and never more than F, k = 1.25; F of the case, else 0.30 kN; in kN
+        ("EXP-01", 1.25 * 0.30 * 250 / 400),
+        ("EXP-02", 1.25 * 0.50 * 200 / 400),
+        ("EXP-03", 1.25 * 0.30 * 280 / 400),
+        ("EXP-04", 0.20),
+        ("EXP-05", 1.25 * 0.30 * 200 / 400),
+        ("EXP-06", 1.25 * 0.30 * 165 / 330),
+        ("EXP-07", 1.25 * 0.30 * 180 / 300),
+        ("EXP-08", 0.25),
+    ],
+)
+def test_shares_of_drawn_clips_are_the_hand_rules(
+    base: Base, judge: Judge, name: str, share: float
+) -> None:
+    job = silent.job(name, base.vocabulary)
+    assert "clip_share" not in job.arrays["a1"].stated
+    worked = with_worked(Desk(base, job, judge), "refused").job.stacks["refused"].worked
+    assert set(worked) == {"clip_share"}
+    found = worked["clip_share"]
+    assert found.least is not None and found.how.endswith("by hand")
+    assert found.least <= share * 1e6 <= found.value
+    # marks within 10 mm and clamps within 10 mm: at most so much nearer to a clip
+    assert found.value <= share * 1e6 + 1.25 * 0.50 * 30 / 300 * 1e6
 
 
 @pytest.mark.parametrize("name", sorted(EXPECTED))

@@ -10,8 +10,9 @@ from selector.layout.model import Box
 from selector.layout.outline import (
     against_the_clock,
     area2,
-    clear_of_edge,
+    clear_of,
     crossing,
+    edges,
     holds_box,
     holds_point,
     level,
@@ -66,7 +67,7 @@ def test_lines_inside_a_trapezium_by_hand() -> None:
 def test_distance_to_a_sloping_edge_by_hand() -> None:
     # corner (3, 3) to the line from (0, 0) to (3, 6): |2*3 - 3| / sqrt(5)
     box = Box(3 * M, 4 * M, 1 * M, 3 * M)
-    assert clear_of_edge(TRAPEZIUM, box) == min(1 * M, math.floor(3 * M / math.sqrt(5)))
+    assert clear_of(edges(TRAPEZIUM), box) == min(1 * M, math.floor(3 * M / math.sqrt(5)))
 
 
 @given(anyhow | anyhow.map(_round))
@@ -89,7 +90,7 @@ def test_inside_as_shapely_says(outline: Corners, at: tuple[tuple[int, int], int
     shape = shapely.box(box.x0, box.y0, box.x1, box.y1)
     assert inside == ring.covers(shape)
     if inside:
-        assert clear_of_edge(outline, box) == math.floor(ring.exterior.distance(shape) + 1e-9)
+        assert clear_of(edges(outline), box) == math.floor(ring.exterior.distance(shape) + 1e-9)
 
 
 @given(rounds, st.integers(0, 60))

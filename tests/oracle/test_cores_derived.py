@@ -85,7 +85,7 @@ def test_a_solver_derives_the_same_cores(
     base: Base, judge: Judge, name: str, shape: tuple[bool, bool]
 ) -> None:
     from selector.inference.answer import Finder
-    from selector.inference.cores import Shape
+    from selector.inference.cores import CLAMP, Shape, Walk
 
     job = job_named(base, name)
     desk = Desk(base, job, judge)
@@ -107,7 +107,7 @@ def test_a_solver_derives_the_same_cores(
                 dead.add(joint)
             return joint not in dead
 
-        walked = graph.core_ids(clamp.id, Shape(*shape), stands)
+        walked = Walk(graph, Shape(*shape), stands).above(CLAMP, clamp.id)
         assert len(walked) == len(set(walked))
         assert set(walked) == derived(parts, clamp, dead, shape), clamp.id
         total += len(walked)

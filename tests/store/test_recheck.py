@@ -87,6 +87,14 @@ def test_each_row_is_what_judging_alone_gives(folder: Path, setup: Setup, base: 
     assert [r for chunk in rows(tasks_of_files([folder]), setup, 2) for r in chunk] == alone
 
 
+def test_a_job_that_asks_for_a_substitution_is_judged(setup: Setup) -> None:
+    swap = "{kind: swap, stack: planned, out: demo/dl-1, in: demo/dl-2}"
+    text = REQUEST.sub(f"request: {swap}\n", MILL, count=1)
+    [[found]] = rows([Task("mill", "", text=text, file="mill.yaml")], setup, 1)
+    assert (found["fault"], found["word"], found["exit"]) == ("", "forbidden", 5)
+    assert found["asked"]["in"] == "demo/dl-2"
+
+
 def test_what_is_wrong_with_one_job_stops_no_other(folder: Path, setup: Setup) -> None:
     report, found = run(None, tasks_of_files([folder]), setup)
     [fault] = [r for r in found if r["change"] == "fault"]

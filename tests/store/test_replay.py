@@ -90,6 +90,17 @@ def test_of_several_changes_those_that_matter_are_named(
     assert [c.name for c in found.today.changed] == [CLAMPS]  # remarks change nothing
 
 
+def test_a_substitution_comes_again_too(
+    store: Store, keep_job: KeepJob, shipped: dict[str, str]
+) -> None:
+    asked = {"kind": "swap", "stack": "planned", "set": {"clamp": "demo/dl-2"}}
+    event = keep_job(store, "mill-house", MILL, asked)
+    data = json.loads(store.text(event.entry.data))
+    assert (data["request"], data["stacks"][0]["clamp"]) == ("swap", "demo/dl-2")
+    assert data["word"] == "forbidden"  # rail-u takes no pin: kb/catalogues/demo/rails.yaml
+    assert replayed(store, shipped).same
+
+
 def test_a_base_that_only_words_otherwise_gives_the_old_word(
     store: Store, keep_job: KeepJob, edited: Callable[..., dict[str, str]]
 ) -> None:

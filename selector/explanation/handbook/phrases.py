@@ -36,6 +36,8 @@ NOUNS = {
     "contact.coat": "the coat under the point of the screw",
     "contact.fastener": "the metal of the fastener",
     "contact.grade_fits": "whether the grade is enough for the air",
+    "contact.lower_grade_fits": "whether the grade of the lower side is enough for the air",
+    "contact.lower_grade": "the grade of the lower side",
     "contact.held": "the metal that the fastener holds",
     "contact.run_off": "the judgement on the water from above",
     "contact.sufferer": "the metal that is eaten",

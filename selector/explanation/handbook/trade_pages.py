@@ -11,6 +11,7 @@ from selector.explanation.handbook.sentences import listed
 from selector.explanation.handbook.trade_titles import LABELS, MEASURED, TITLES
 from selector.knowledge.base import Base
 from selector.knowledge.code_tables import code_sheets
+from selector.knowledge.pair_facts import PublishedPairs
 from selector.knowledge.schema import Shape
 from selector.knowledge.trade import ClipFacts, LookAlike, Row, Tightening
 from selector.knowledge.trade_fact import TradeFact
@@ -74,7 +75,18 @@ def _block(row: Row[TradeFact]) -> Block:
     title, spent = _title(shape)
     data = {k: v for k, v in data.items() if k in LABELS and k != spent and v not in EMPTY}
     fields = [(LABELS[k], _text(k, v)) for k, v in data.items()]
+    if isinstance(shape, PublishedPairs):
+        fields += _cells(shape)
     return Block(shape.id, title, tuple(fields), numbers, shape.source, shape.status, row.origin)
+
+
+def _cells(table: PublishedPairs) -> Iterator[tuple[str, str]]:
+    """The table in words: its signs, its columns, and each row with the other metals."""
+    yield "signs", "; ".join(f"{sign} {means.says}" for sign, means in table.signs.items())
+    if "" not in table.columns:
+        yield "order of the signs", listed(tuple(table.columns))
+    for one, row in table.cells.items():
+        yield one, "; ".join(f"{other} {' '.join(cell)}" for other, cell in row.items())
 
 
 def _title(shape: TradeFact) -> tuple[str, str]:
@@ -85,6 +97,8 @@ def _title(shape: TradeFact) -> tuple[str, str]:
         return shape.says, "says"
     if isinstance(shape, ClipFacts):
         return shape.text, "text"
+    if isinstance(shape, PublishedPairs):
+        return shape.title, "title"
     return shape.id.replace("-", " ").replace("_", " "), ""
 
 

@@ -19,9 +19,17 @@ TITLES = {
         "Coatings and finishes",
         "What they look like, what hides below, and what matters when a clamp bites.",
     ),
+    "finishes": (
+        "Metals and what lies on them",
+        "What `seamwright pair` takes for a metal. Paint may lie on each of them.",
+    ),
     "pairings": (
         "Metals that touch",
         "Judgements on two metals. A pair that is not here is unknown, never a yes.",
+    ),
+    "published-pairs": (
+        "Published tables of pairs",
+        "Printed beside an answer, so that their dissent is seen. None of them decides.",
     ),
     "clips": ("Clips and their fixings", "On a hand-folded roof the clip is the weak link."),
     "decks": ("Decks", "What lies under the sheet, and what it means for the clip."),
@@ -159,6 +167,8 @@ LABELS = {
     "thread": "thread",
     "strength": "property class",
     "preload": "preload",
+    "coating": "on it",
+    "bears_in_mind": "bear in mind",
 }
 # Fields that are whole numbers of a small unit, and their dimension.
 MEASURED = {

@@ -2,12 +2,10 @@
 
 import csv
 import io
-from typing import Any
 
+from selector.explanation.csv_cell import cell
 from selector.explanation.kit.as_json import line_data
 from selector.explanation.kit.telling import KitTelling
-
-FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 def table(telling: KitTelling) -> str:
@@ -19,11 +17,3 @@ def table(telling: KitTelling) -> str:
     for row in rows:
         writer.writerow([cell(value) for value in row.values()])
     return out.getvalue()
-
-
-def cell(value: Any) -> str:
-    """A value as a cell; what would start a formula in a spreadsheet gets an apostrophe."""
-    if value is None:
-        return ""
-    text = str(value).lower() if isinstance(value, bool) else str(value)
-    return f"'{text}" if text.startswith(FORMULA) else text

@@ -9,7 +9,7 @@ from selector.facts.actions.model import Ends, Open
 from selector.facts.links.clip_sums import ClipSums
 from selector.facts.links.couple import Couple
 from selector.facts.links.model import Link
-from selector.inference.links import most_used
+from selector.inference.links import CLIP, most_used
 from selector.model.truth import Word
 
 BY_SET = ("clamp_together", "fixed_clips")  # of several sets one counts, and it is named
@@ -61,11 +61,17 @@ class Chain:
     @property
     def weakest(self) -> str:
         """The link that is used most, and how many nobody knows yet."""
-        say, found = self.telling.say, most_used(self.links)
+        worst = None if self.clips is None else self.clips.worst
+        own = Ends(0.0, 0.0) if worst is None or worst.ratio is None else worst.ratio
+        say, found = self.telling.say, most_used(self.links, own.high)
         unknown = sum(link.ratio is None for link in self.links)
         first = say("links.none")
         if found is not None:
-            first = say("links.weakest", name=self.name(found), ratio=self.ratio(found))
+            holes = {"name": self.name(found), "ratio": self.ratio(found)}
+            above = found.name == CLIP and found.ratio is not None and own.high > found.ratio.high
+            first = say("links.weakest", **holes)
+            if above:
+                first = say("links.weakest_by_sum", **holes, own=self._ends(own, ""))
         return f"{first}; {say('links.unknown', n=unknown)}" if unknown else first
 
     def _ends(self, ends: Ends, unit: str) -> str:
@@ -87,7 +93,7 @@ def chain_lines(sheet: Sheet, chain: Chain) -> None:
         sides = chain.sides(link)
         text = chain.name(link) + (f": {sides}" if sides else "")
         sheet.add("", text, 2)
-        if link.name in BY_SET and link.how and link.ratio is not None:
+        if link.name in BY_SET and link.how.startswith("worked out") and link.ratio is not None:
             sheet.add("", chain.telling.shown(link.how), 4)
         for one in link.opens[:1]:
             sheet.add("", chain.waits(one), 4)

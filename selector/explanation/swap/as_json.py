@@ -45,7 +45,7 @@ def swap_data(told: SwapTelling, version: str, van: VanTelling | None = None) ->
             {"rail": r.rail, "at": r.at, "up": _side(r.up), "down": _side(r.down)}
             for r in told.reaches
         ],
-        "anchor": told.say("anchor"),
+        "anchor": told.say("swap.anchor"),
         "van": None if van is None else van.data(),
         "answer": answer,
     }

@@ -30,7 +30,7 @@ def page(
     _ways(sheet, told, every)
     _block(sheet, told, "reach", [("- ", told.reach(one)) for one in told.reaches])
     if told.reaches:
-        sheet.add("  ", told.say("reach.note"))
+        sheet.add("  ", told.say("swap.reach.note"))
     for line in van.lines(width) if van is not None else ():
         sheet.lines.append(line)
     _foot(sheet, told.texts, version, told.base.digest)
@@ -67,7 +67,7 @@ def _word(sheet: Sheet, told: SwapTelling, every: bool) -> None:
         name = "answer.word.not_released"
     sheet.add("", texts.say(name, word=word, meaning=texts.say(f"word.{told.word.text}.means")))
     holes = {"stack": told.swapped.stack, "job": told.job.id, "as_of": told.job.as_of}
-    sheet.add("", told.say("head", **holes))
+    sheet.add("", told.say("swap.head", **holes))
     for move in told.moves():
         sheet.add("  ", move)
     if answer.invented:
@@ -78,17 +78,17 @@ def _word(sheet: Sheet, told: SwapTelling, every: bool) -> None:
         sheet.add("", texts.say("why.withheld"))
     reasons = told.reasons()
     for title, message in reasons if every else reasons[:REASONS]:
-        sheet.add(told.say("why"), told.say("because", title=title, message=message), 2)
+        sheet.add(told.say("swap.why"), told.say("swap.because", title=title, message=message), 2)
     _more(sheet, told, len(reasons) - REASONS, every)
 
 
 def _conditions(sheet: Sheet, told: SwapTelling, every: bool) -> None:
     groups = told.conditions()
-    rows = [(told.say(f"conditions.{name}"), "; ".join(lines)) for name, lines in groups]
+    rows = [(told.say(f"swap.conditions.{name}"), "; ".join(lines)) for name, lines in groups]
     _block(sheet, told, "conditions", rows)
     met = told.met() if told.word.is_yes else []
     if met:
-        sheet.add("", told.say("conditions.met", n=len(met)))
+        sheet.add("", told.say("swap.conditions.met", n=len(met)))
     for text in met if every else ():
         sheet.add("- ", text, 2)
 
@@ -96,7 +96,7 @@ def _conditions(sheet: Sheet, told: SwapTelling, every: bool) -> None:
 def _open(sheet: Sheet, told: SwapTelling, every: bool) -> None:
     found = told.cannot()
     shown = found if every else found[:LOOKS]
-    rows = [("- ", told.say("cannot.line", text=text, who=who)) for text, who in shown]
+    rows = [("- ", told.say("swap.cannot.line", text=text, who=who)) for text, who in shown]
     _block(sheet, told, "cannot", rows)
     _more(sheet, told, len(found) - LOOKS, every)
 
@@ -112,11 +112,11 @@ def _block(sheet: Sheet, told: SwapTelling, name: str, rows: list[tuple[str, str
     if not rows:
         return
     sheet.lines.append("")
-    sheet.add("", told.say(f"{name}.head"))
+    sheet.add("", told.say(f"swap.{name}.head"))
     for mark, text in rows:
         sheet.add(mark, text, 1)
 
 
 def _more(sheet: Sheet, told: SwapTelling, left: int, every: bool) -> None:
     if left > 0 and not every:
-        sheet.add("  ", told.say("more", n=left))
+        sheet.add("  ", told.say("swap.more", n=left))

@@ -10,37 +10,39 @@ def record(told: SwapTelling, version: str, when: str, who: str) -> str:
     """Plain text of 80 columns; `when` comes from whoever asks, nothing here reads a clock."""
     sheet, texts, say = Sheet(WIDTH), told.texts, told.say
     answer = told.swapped.answer
-    sheet.add("", say("record.head", job=told.job.id, stack=told.swapped.stack))
+    sheet.add("", say("swap.record.head", job=told.job.id, stack=told.swapped.stack))
     sheet.lines.append("=" * WIDTH)
     word = texts.word(told.word.text).upper()
-    sheet.add(say("record.word"), f"{word}  {texts.say(f'word.{told.word.text}.means')}")
+    sheet.add(say("swap.record.word"), f"{word}  {texts.say(f'word.{told.word.text}.means')}")
     if answer.invented:
         sheet.add("", texts.say("answer.demo", names=", ".join(answer.invented)))
     if told.gates():
         sheet.add("", texts.say("answer.gates_open", gates=", ".join(told.gates())))
     for name, value in (("when", when), ("who", who or LINE), ("as_of", told.job.as_of)):
-        sheet.add(say(f"record.{name}"), value)
-    _part(sheet, say("record.what"), told.moves())
-    _part(sheet, say("record.why"), [f"{title}: {text}" for title, text in told.reasons()])
+        sheet.add(say(f"swap.record.{name}"), value)
+    _part(sheet, say("swap.record.what"), told.moves())
+    _part(sheet, say("swap.record.why"), [f"{title}: {text}" for title, text in told.reasons()])
     conditions = [
-        f"{say(f'conditions.{name}')}{'; '.join(lines)}" for name, lines in told.conditions()
+        f"{say(f'swap.conditions.{name}')}{'; '.join(lines)}" for name, lines in told.conditions()
     ]
-    _part(sheet, say("conditions.head"), conditions, box="[ ] ")
-    _part(sheet, say("record.met"), told.met() if told.word.is_yes else [], box="[ ] ")
-    _part(sheet, say("with.head"), told.follows())
-    _part(sheet, say("cannot.head"), [f"{text} ({by})" for text, by in told.cannot()], box="[ ] ")
-    _part(sheet, say("way.head"), told.ways_out())
+    _part(sheet, say("swap.conditions.head"), conditions, box="[ ] ")
+    _part(sheet, say("swap.record.met"), told.met() if told.word.is_yes else [], box="[ ] ")
+    _part(sheet, say("swap.with.head"), told.follows())
+    _part(
+        sheet, say("swap.cannot.head"), [f"{text} ({by})" for text, by in told.cannot()], box="[ ] "
+    )
+    _part(sheet, say("swap.way.head"), told.ways_out())
     if not told.is_refused:
-        _part(sheet, say("record.photos"), told.photos(), box="[ ] ")
+        _part(sheet, say("swap.record.photos"), told.photos(), box="[ ] ")
     sheet.lines.append("")
-    sheet.add("! ", say("anchor"))
+    sheet.add("! ", say("swap.anchor"))
     sheet.add("! ", texts.say("caution.who_decides"))
-    sheet.add("! ", say("record.no_yes" if not told.word.is_yes else "record.holds"))
+    sheet.add("! ", say("swap.record.no_yes" if not told.word.is_yes else "swap.record.holds"))
     for name in ("signed", "date", "seen"):
         sheet.lines.append("")
-        sheet.add("", f"{say(f'record.{name}_by')} {LINE}")
+        sheet.add("", f"{say(f'swap.record.{name}_by')} {LINE}")
     sheet.lines.append("")
-    sheet.add("", say("record.foot", version=version, digest=told.base.digest))
+    sheet.add("", say("swap.record.foot", version=version, digest=told.base.digest))
     return "\n".join(sheet.lines) + "\n"
 
 

@@ -45,7 +45,7 @@ class SwapTelling:
 
     def say(self, name: str, /, **holes: object) -> str:
         """A text of this screen."""
-        return self.texts.say(f"swap.{name}", **holes)
+        return self.texts.say(name, **holes)
 
     # --- what is asked -------------------------------------------------------------------
 
@@ -71,7 +71,7 @@ class SwapTelling:
             handles(self.texts.shown(one)) if one else self.texts.say("moves.none")
             for one in (old, new)
         )
-        return self.say("set", what=what, old=before, new=after)
+        return self.say("swap.set", what=what, old=before, new=after)
 
     def reasons(self) -> list[tuple[str, str]]:
         """Title and message of each rule that gives a no, once each."""
@@ -111,13 +111,13 @@ class SwapTelling:
         swapped = self.swapped
         found = [
             *self._torque(swapped.before, swapped.option),
-            *(self.say("with.brings", part=self.kit_line(one)) for one in swapped.brings),
-            *(self.say("with.leaves", part=self.kit_line(one)) for one in swapped.leaves),
+            *(self.say("swap.with.brings", part=self.kit_line(one)) for one in swapped.brings),
+            *(self.say("swap.with.leaves", part=self.kit_line(one)) for one in swapped.leaves),
         ]
         if swapped.void:
-            found.append(self.say("with.anew", names=self._figures(swapped.void)))
+            found.append(self.say("swap.with.anew", names=self._figures(swapped.void)))
         if not self.is_refused:
-            found.append(self.say("with.log", photos=", ".join(self.photos())))
+            found.append(self.say("swap.with.log", photos=", ".join(self.photos())))
         return found
 
     def _figures(self, names: tuple[str, ...]) -> str:
@@ -125,12 +125,12 @@ class SwapTelling:
         shown = [self.texts.word(name.replace("_", " ")) for name in names[:FIGURES]]
         left = len(names) - FIGURES
         text = ", ".join(shown)
-        return self.say("with.and_more", names=text, n=left) if left > 0 else text
+        return self.say("swap.with.and_more", names=text, n=left) if left > 0 else text
 
     def _torque(self, before: Option, after: Option) -> Iterable[str]:
         old, new = (self._tightening(option) for option in (before, after))
         if old != new:
-            yield self.say("with.torque", old=old, new=new)
+            yield self.say("swap.with.torque", old=old, new=new)
 
     def _tightening(self, option: Option) -> str:
         """Torque of the clamp of a stack, and the order of its screws where there is one."""
@@ -140,7 +140,7 @@ class SwapTelling:
         shown = torque if isinstance(torque, str) else units.show(torque, "torque")
         order = ", ".join(map(self.texts.word, shape.screw_order))
         shown = self.texts.shown(shown)
-        return self.say("with.in_order", torque=shown, order=order) if order else shown
+        return self.say("swap.with.in_order", torque=shown, order=order) if order else shown
 
     def kit_line(self, handle: str) -> str:
         """What a line of the kit is called."""
@@ -151,7 +151,7 @@ class SwapTelling:
         slots = [slot.partition(" ")[0] for slot, _, _ in self.swapped.moved]
         slots += ["place" for path, *_ in self.sets if path.partition(".")[0] in SETTINGS]
         names = [slot if slot in PHOTOS else "place" for slot in slots] or ["place"]
-        return [self.say(f"photo.{name}") for name in dict.fromkeys(names)]
+        return [self.say(f"swap.photo.{name}") for name in dict.fromkeys(names)]
 
     # --- what is open --------------------------------------------------------------------
 
@@ -170,7 +170,7 @@ class SwapTelling:
         if self.word == Word.ENGINEER:
             people = {self.texts.word(f.rule.lifted) for f in giving(verdict) if f.rule.lifted}
             people -= {who for _, who in found}
-            found += [(self.say("cannot.engineer"), who) for who in sorted(people)]
+            found += [(self.say("swap.cannot.engineer"), who) for who in sorted(people)]
         return list(dict.fromkeys(found))
 
     def gates(self) -> list[str]:
@@ -185,15 +185,15 @@ class SwapTelling:
             return []
         before = self.swapped.before.verdict.word
         changes = self.swapped.answer.changes
-        back = [self.say("way.undo", way=self.way(c)) for c in changes if self._undoes(c)]
+        back = [self.say("swap.way.undo", way=self.way(c)) for c in changes if self._undoes(c)]
         if not back and before < self.word:
-            back = [self.say("way.stay", word=self.texts.word(before.text))]
+            back = [self.say("swap.way.stay", word=self.texts.word(before.text))]
         found = [*back, *(self.way(c) for c in changes if not self._undoes(c))]
         helps = (
             fill(f.rule.help, f.rule, f.judgement, self.texts)
             for f in giving(self.swapped.option.verdict)
         )
-        found += [self.say("way.advice", text=text) for text in dict.fromkeys(helps)]
+        found += [self.say("swap.way.advice", text=text) for text in dict.fromkeys(helps)]
         return found
 
     def _undoes(self, change: Change) -> bool:
@@ -206,27 +206,27 @@ class SwapTelling:
         """One change that was built and judged, with the word that it gives."""
         moves = "; ".join(move_text(move, self.texts) for move in change.moved)
         word = self.texts.word(change.option.verdict.word.text)
-        name = "way.got" if change.who else "way.change"
+        name = "swap.way.got" if change.who else "swap.way.change"
         text = self.say(name, moves=moves, word=word)
         clamps = {slot for slot, _, _ in change.moved} & {"clamp"}
         if clamps:
-            text = self.say("way.torque", way=text, torque=self._tightening(change.option))
+            text = self.say("swap.way.torque", way=text, torque=self._tightening(change.option))
         for part in change.brings:
-            text = self.say("way.brings", way=text, part=self.kit_line(part))
+            text = self.say("swap.way.brings", way=text, part=self.kit_line(part))
         return text
 
     def reach(self, one: Reach) -> str:
         """How far a rail line may move, and what says no beyond."""
         at = self.texts.shown(units.show(one.at, "length"))
         up, down = self._side(one.up), self._side(one.down)
-        return self.say("reach.line", rail=one.rail, at=at, up=up, down=down)
+        return self.say("swap.reach.line", rail=one.rail, at=at, up=up, down=down)
 
     def _side(self, side: Side) -> str:
         by = self.texts.shown(units.show(side.by, "length"))
         if side.word is None:
-            return self.say("reach.free", by=by)
+            return self.say("swap.reach.free", by=by)
         word = self.texts.word(side.word.text)
-        return self.say("reach.side", by=by, word=word, rules=", ".join(side.rules))
+        return self.say("swap.reach.side", by=by, word=word, rules=", ".join(side.rules))
 
 
 def _group(finding: Finding) -> str:

@@ -31,24 +31,24 @@ class VanTelling:
 
     def say(self, name: str, /, **holes: object) -> str:
         """A text of this screen."""
-        return self.texts.say(f"swap.van.{name}", **holes)
+        return self.texts.say(name, **holes)
 
     def lines(self, width: int) -> list[str]:
         """The section of the page."""
         sheet = Sheet(width)
         sheet.lines.append("")
-        counted = self.van.counted or self.say("no_day")
-        sheet.add("", self.say("head", file=self.van.file, counted=counted))
+        counted = self.van.counted or self.say("swap.van.no_day")
+        sheet.add("", self.say("swap.van.head", file=self.van.file, counted=counted))
         if not self.found:
-            sheet.add("  ", self.say("nothing"))
+            sheet.add("  ", self.say("swap.van.nothing"))
         for number, one in enumerate(self.found, 1):
             sheet.add(f" {number}. ", self.stack(one))
             for text in self.far(one.finish):
                 sheet.add("    ", text)
         if self.more:
-            sheet.add("  ", self.say("more", n=self.more))
+            sheet.add("  ", self.say("swap.van.more", n=self.more))
         if self.found:
-            sheet.add("  ", self.say("note"))
+            sheet.add("  ", self.say("swap.van.note"))
         return sheet.lines
 
     def stack(self, one: Leftover) -> str:
@@ -58,24 +58,24 @@ class VanTelling:
         if option.module_clamp:
             core += f" + {handles(option.module_clamp)}"
         word = self.texts.word(option.verdict.word.text)
-        return self.say("stack", core=core, word=word)
+        return self.say("swap.van.stack", core=core, word=word)
 
     def far(self, found: Finish | None) -> list[str]:
         """How far it goes, what the next run lacks, what is lacking before handing over."""
         if found is None:
-            return [self.say("not_placed")]
+            return [self.say("swap.van.not_placed")]
         holes = {"n": found.modules, "of": found.of, "rows": found.rows}
-        lines = [self.say("all" if found.modules == found.of else "far", **holes)]
+        lines = [self.say("swap.van.all" if found.modules == found.of else "swap.van.far", **holes)]
         if found.short:
-            lines.append(self.say("short", what=self._listed(found.short)))
+            lines.append(self.say("swap.van.short", what=self._listed(found.short)))
         if found.later:
-            lines.append(self.say("later", what=self._listed(found.later)))
+            lines.append(self.say("swap.van.later", what=self._listed(found.later)))
         return lines
 
     def _listed(self, shorts: tuple[Short, ...]) -> str:
         shown = ", ".join(map(self.short, shorts[:MOST_SHORT]))
         left = len(shorts) - MOST_SHORT
-        return self.say("and_more", names=shown, n=left) if left > 0 else shown
+        return self.say("swap.van.and_more", names=shown, n=left) if left > 0 else shown
 
     def short(self, one: Short) -> str:
         """One part that is lacking."""
@@ -83,10 +83,10 @@ class VanTelling:
         what = f"{kind} {handles(one.part)}" if one.part else kind
         if one.length:
             length = self.texts.shown(units.show(one.length, "length"))
-            return self.say("short_rail", n=one.pieces, what=what, length=length)
+            return self.say("swap.van.short_rail", n=one.pieces, what=what, length=length)
         if not one.pieces:
-            return self.say("short_uncounted", what=what)
-        return self.say("short_pieces", n=one.pieces, what=what)
+            return self.say("swap.van.short_uncounted", what=what)
+        return self.say("swap.van.short_pieces", n=one.pieces, what=what)
 
     def data(self) -> dict[str, Any]:
         """The same for programs."""

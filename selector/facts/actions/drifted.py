@@ -143,7 +143,7 @@ def _beside(
             g.stop(drift.what, drift.given, drift.allowed, f"EN 1991-1-3 {drift.clause}")
             return None
         parapet = source.kind == "parapet"
-        for one, far in product(drift, source.distance.both):
+        for one, far in product(drift, reversed(source.distance.both)):
             sheets.append(snow_beside(code, sheet, one, far, parapet=parapet))
     return laid_over(sheets), _hull(code, even, source)
 

@@ -1,7 +1,7 @@
 """The most used clip of a laid-out array as a figure for the rules, and as a link of the chain."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from selector import units
@@ -25,13 +25,14 @@ from selector.facts.links.own_suction import OwnSuction, own_suction
 from selector.facts.places.clips import ClipCase
 from selector.facts.view import View
 from selector.layout.clip_windows import MarkedSeam
+from selector.layout.least_change import Task
 from selector.layout.model import Box, Placed, Roof
 from selector.layout.stretch import Held
-from selector.model.job import Worked
+from selector.model.job import Layout, Worked
 from selector.model.quantity import Unknown
 
 NEWTON = units.parse("1 N", "force")
-FORCE = "uplift_per_clamp"
+FORCE, SHARE = "uplift_per_clamp", "clip_share"
 HOW = "the gross record of the clip less what the wind draws at the bare sheet, at the worst clip"
 
 
@@ -49,7 +50,6 @@ def sums_of(
     clamp, limits = view.binding.clamp, clip_limits(view)
     if case.ground != "weak" or case.task is None or limits is None or clamp is None:
         return None
-    catalogue = view.base.catalogues[clamp.catalogue]
     stated = view.stated(FORCE)
     paper = None if isinstance(stated, Unknown) or isinstance(stated[0], Worked) else stated[0]
     fixed = None if paper is None else paper.value / NEWTON
@@ -65,11 +65,52 @@ def sums_of(
         code = code_of(Gather(view.base, view.job, view.binding.array))
         own = own_suction(loads, code, placed.roof)
     seams = tuple(_clipped(seam, limits, placed.roof, own) for seam in case.task.seams)
-    reach = case.task.reach
-    factor = catalogue.clip_factor
-    method: Method = "hand" if catalogue.clip_share == "hand" else "influence"
-    task = ClipTask(seams, pulls, reach.slack, reach.widest, method, factor)
-    return replace(clip_sums(task), own=own)
+    return replace(clip_sums(_task(view, case.task, clamp.catalogue, seams, pulls)), own=own)
+
+
+def drawn_sums(view: View, case: ClipCase, layout: Layout) -> ClipSums | None:
+    """The same for a drawing on marked seams that nobody measured along the eave.
+
+    Their places do not matter where a paper states the force of a clamp and no record is gross;
+    None where it does.
+    """
+    clamp, limits, force = view.binding.clamp, clip_limits(view), view.stated(FORCE)
+    if case.ground != "weak" or case.task is None or limits is None or clamp is None:
+        return None
+    if limits[0] is not None or limits[1] is None or isinstance(force, Unknown):
+        return None
+    pull = force[0].value / NEWTON
+    pulls = tuple(
+        ClampPull(seam, y, Ends(pull, pull)) for seam, y in _drawn(layout, case.task.order)
+    )
+    if not pulls or pull == 0:
+        return None
+    take = Take(limits[1] / NEWTON, "after sheet suction")
+    marked = (*case.task.seams, *case.task.between)
+    seams = tuple(ClippedSeam(s, (take,) * len(s.marks), (0, 0)) for s in marked)
+    return clip_sums(_task(view, case.task, clamp.catalogue, seams, pulls))
+
+
+def _drawn(layout: Layout, order: tuple[str, ...]) -> Iterator[tuple[str, int]]:
+    """Seam and height of every drawn clamp."""
+    if isinstance(layout.clamps, dict):
+        yield from ((name, y) for name, heights in layout.clamps.items() for y in heights)
+        return
+    for name in order[::2] if layout.clamps == "every second seam" else order:
+        yield from ((name, rail.from_eave) for rail in layout.rails)
+
+
+def _task(
+    view: View,
+    task: Task,
+    catalogue: str,
+    seams: tuple[ClippedSeam, ...],
+    pulls: tuple[ClampPull, ...],
+) -> ClipTask:
+    """By the method and the factor of the clamp's catalogue."""
+    home, reach = view.base.catalogues[catalogue], task.reach
+    method: Method = "hand" if home.clip_share == "hand" else "influence"
+    return ClipTask(seams, pulls, reach.slack, reach.widest, method, home.clip_factor)
 
 
 def _clipped(
@@ -138,7 +179,7 @@ def clip_figures(sums: ClipSums, status: str) -> dict[str, Worked]:
     worst = sums.worst
     found = {}
     if worst is not None and worst.demand_n is not None:
-        found["clip_share"] = _most_used(sums, worst, worst.demand_n, status)
+        found[SHARE] = _most_used(sums, worst, worst.demand_n, status)
     if sums.own is not None:
         spares = (one.spare_n.low for one in sums.clips if one.spare_n is not None)
         value = math.floor(min(spares) * NEWTON)
@@ -147,14 +188,14 @@ def clip_figures(sums: ClipSums, status: str) -> dict[str, Worked]:
 
 
 def _most_used(sums: ClipSums, worst: ClipLoad, demand: Ends, status: str) -> Worked:
-    """Where both methods give different words, as wide as both together."""
+    """With influence, where both methods give different words, as wide as both together."""
     how = f"sum of all clamps on {worst.seam}, clip {worst.mark} from the eave, by {sums.method}"
     value = math.ceil(demand.high * NEWTON)
     least, spare = math.floor(least_n(sums) * NEWTON), worst.spare_n
     taken = (
         None if spare is None else (math.floor(spare.low * NEWTON), math.ceil(spare.high * NEWTON))
     )
-    return Worked("clip_share", "force", value, how, status, _ratio(worst), least, taken)
+    return Worked(SHARE, "force", value, how, status, _ratio(worst), least, taken)
 
 
 def least_n(sums: ClipSums) -> float:
@@ -168,6 +209,6 @@ def _ratio(worst: ClipLoad) -> tuple[float, float] | None:
     if own is None:
         return None
     other = worst.other
-    if other is None or (own.high <= 1) == (other.high <= 1):
+    if worst.method == "hand" or other is None or (own.high <= 1) == (other.high <= 1):
         return own.low, own.high
     return min(own.low, other.low), max(own.high, other.high)

@@ -32,7 +32,6 @@ THIRDS = {  # of the sheet, from the eave
     "upper third": (2 / 3, 1.0),
     "ridge": (2 / 3, 1.0),
 }
-HOW = "set {name} of those that lift and push at once"
 
 
 @dataclass(frozen=True)
@@ -151,7 +150,7 @@ def on_fixed_clips(
         lifted = max((_lifted(clip, one) for clip in held), default=0.0)
         both = ratio(one.slides_n[FIXED], capacity_n.low) + lifted
         if both > high:
-            high, how = both, HOW.format(name=one.name)
+            high, how = both, f"set {one.name} of those that lift and push at once"
             status = weakest((alone.status, "stricter judgement"))
     taken = math.floor(capacity_n.low * NEWTON), math.ceil(capacity_n.high * NEWTON)
     return replace(alone, ratio=(low, high), how=how, status=status, capacity=taken)

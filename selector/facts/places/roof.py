@@ -66,7 +66,9 @@ def _spacing(plane: Plane) -> object:
 
 
 def _collar(g: Gather) -> int:
-    return g.base.numbers["collar_distance"].value.places[0].high
+    """What clamps keep from a collar, with what tape and setting out may be off."""
+    names = ("collar_distance", "setting_out_tolerance", "line_tolerance")
+    return sum(g.base.numbers[name].value.places[0].high for name in names)
 
 
 def _objects(plane: Plane, collar: int) -> Iterator[Keep]:

@@ -43,7 +43,7 @@ def pick(
             return {"kind": "choose", "array": job.request.array or ""}
         hint = say("asking.ask_judge", path=path)
         if job.request.kind == "swap":
-            hint = say("asking.this_version")
+            hint = say("asking.ask_swap", path=path)
         text = say("asking.not_choose", kind=job.request.kind)
         raise InputError.of(text, hint, file=job.file)
 

@@ -73,7 +73,7 @@ def ask(
         code, path = _ask(path, mode=mode, by=by, kb=kb, lang=lang)
         if path is not None:
             found = open_job(path, kb, lang)
-            asked = asked_of(found.job, Texts.of(found.base))
+            asked = asked_of(found.job)
             keep_given(give(found.base, found.job, asked), asked, found, place, by=by or "")
     return code
 

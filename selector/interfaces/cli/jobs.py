@@ -51,7 +51,7 @@ def keep(
         job = open_job(path, kb, lang)
         texts = Texts.of(job.base)
         if stack is None and act is None:
-            asked = asked_of(job.job, texts)
+            asked = asked_of(job.job)
         else:
             asked = asked_for(job.job, texts, stack, act)
         given = give(job.base, job.job, asked)

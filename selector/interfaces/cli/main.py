@@ -247,6 +247,68 @@ def pull(
 
 
 @app.command()
+def pair(
+    context: typer.Context,
+    metals: Annotated[
+        list[str] | None,
+        typer.Argument(
+            help="Two metals with coatings and grade: steel+paint+zinc:Z275. The first is the "
+            "upper one. More, or none, for a table of all."
+        ),
+    ] = None,
+    where: Annotated[
+        str | None,
+        typer.Option(help="on the sheet, between parts, or above: its water runs over the second."),
+    ] = None,
+    first: Annotated[
+        str | None, typer.Option(help="What the first one is: bolt, set screw, rail, sheet, ...")
+    ] = None,
+    second: Annotated[str | None, typer.Option(help="What the second one is.")] = None,
+    small: Annotated[
+        str | None, typer.Option(help="Which has far less area: first, second or neither.")
+    ] = None,
+    between: Annotated[
+        str | None, typer.Option(help="nothing, the listed inlay, or something else.")
+    ] = None,
+    bridged: Annotated[
+        str | None, typer.Option(help="Metal round what isolates: set screw or bonding wire.")
+    ] = None,
+    point: Annotated[
+        str | None, typer.Option(help="Point of a screw: cup, flat, oval, ...")
+    ] = None,
+    washed: Annotated[
+        bool, typer.Option("--washed", help="Rain rinses it; without, it lies under modules.")
+    ] = False,
+    air: Annotated[
+        str | None,
+        typer.Option(
+            help="All there is: clean, or 'sea 5 km, salted road, pool hall, ammonia, soot'."
+        ),
+    ] = None,
+    matrix: Annotated[
+        bool, typer.Option("--matrix", help="Every metal with every other, as a table.")
+    ] = False,
+    table: Annotated[
+        Path | None, typer.Option("--csv", help="Write the table to this CSV file too.")
+    ] = None,
+    picture: Annotated[
+        Path | None, typer.Option(help="Draw the table to this SVG or PNG file.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print it as data (pair/1).")] = False,
+    kb: Kb = None,
+    lang: Lang = None,
+) -> None:
+    """Two metals that touch or drip: who corrodes whom, where, and what helps."""
+    from selector.interfaces.cli import pair as command
+    from selector.questions.pair_typed import Said
+
+    said = Said(where, first, second, small, between, bridged, point, washed)
+    want = command.Wanted(matrix, table, picture, as_json)
+    lang = lang or context.obj
+    raise typer.Exit(command.judge_metals(metals or [], said, air, want, kb=kb, lang=lang))
+
+
+@app.command()
 def layout(
     context: typer.Context,
     job: JobFile,

@@ -9,6 +9,7 @@ from selector.explanation.texts import Texts
 from selector.inference.answer import Answer, Desk, Option, Refusal
 from selector.inference.judge import Judge
 from selector.inference.verdict import Finding, Verdict
+from selector.inference.worked import with_worked
 from selector.knowledge.base import Base
 from selector.model.fact import Reason
 from selector.model.truth import Word
@@ -191,7 +192,7 @@ def _ask(desk: Desk) -> Answer:
         assert request.array is not None
         return desk.choose(request.array)
     assert request.stack is not None
-    return desk.stack(request.stack)
+    return with_worked(desk, request.stack).stack(request.stack)
 
 
 def _word(expected: Data) -> Word:

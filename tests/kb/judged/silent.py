@@ -42,6 +42,7 @@ def merged(name: str, change: Data | None = None) -> Data:
     for block in _blocks(silent, facts):
         facts = over(facts, block)
     facts = over(facts, silent["always"])
+    _leave_to_the_drawing(facts, case)
     return {"seamwright": "job/1", "id": name.lower(), **_written_out(facts)}
 
 
@@ -79,6 +80,16 @@ def over(upper: Data, lower: Data) -> Data:
 
 def _is_whole(value: Data) -> bool:
     return any(key in value for key in (*ANSWERS, "dated"))
+
+
+def _leave_to_the_drawing(facts: Data, case: Data) -> None:
+    """No share of the clips is stated where marks and a drawing give it."""
+    array = facts["arrays"]["a1"]
+    own = case.get("arrays", {}).get("a1", {}).get("stated", {})
+    drawn = any("layout" in stack for stack in facts.get("stacks", {}).values())
+    marked = facts["planes"]["roof"].get("clips", {}).get("marks") == "as spaced"
+    if drawn and marked and "clip_share" not in own:
+        del array["stated"]["clip_share"]
 
 
 def _put(data: Data, keys: list[str], value: Data) -> None:

@@ -1,0 +1,59 @@
+"""Zones that a layout reaches, where nobody said which: the clips of an edge are asked for."""
+
+from collections.abc import Callable
+
+import pytest
+
+from selector.inference.answer import Desk
+from selector.inference.judge import Judge
+from selector.inference.laid_out import LaidOut
+from selector.inference.repair import lay_out
+from selector.jobs.read import job_of
+from selector.knowledge.base import Base
+from selector.knowledge.yaml_reader import read_string
+from selector.model.truth import Word
+from tests.inference.test_repair import worked
+
+Lay = Callable[[str], LaidOut]
+FIELD = "    zones: [field]\n"
+
+
+@pytest.fixture
+def lay(base: Base, judge: Judge) -> Lay:
+    def laid(text: str) -> LaidOut:
+        job = job_of(read_string(text, "job.yaml"), base.vocabulary)
+        return lay_out(Desk(base, job, judge), job.stacks["planned"])
+
+    return laid
+
+
+def rules_of(laid: LaidOut) -> set[str]:
+    verdict = laid.option.verdict
+    return {f.rule.id for f in verdict.findings}
+
+
+def test_clips_at_the_edge_are_asked_for_where_the_layout_reaches_it(lay: Lay) -> None:
+    text = worked()
+    assert FIELD in text
+    unsaid = lay(text.replace(FIELD, ""))
+    # the block begins 0.76 m from the left end; e / 10 of 13.9 m is 1.39 m: corner and edge
+    judgement = next(j for j in unsaid.option.judgements if j.subject.kind == "stack")
+    assert judgement.view.binding.array is not None
+    assert judgement.view.binding.array.zones == ("field", "edge", "corner")
+    assert "edge-clips-not-measured" in rules_of(unsaid) and unsaid.word >= Word.OBSERVE
+
+
+def test_what_somebody_said_stays_and_unknown_wind_says_nothing(lay: Lay) -> None:
+    said = lay(worked())
+    judgement = next(j for j in said.option.judgements if j.subject.kind == "stack")
+    assert judgement.view.binding.array is not None
+    assert judgement.view.binding.array.zones == ("field",)
+    windless = (
+        worked()
+        .replace(FIELD, "")
+        .replace("    form:    {is: duopitch, how: aerial view, by: cs}\n", "")
+    )
+    unknown = lay(windless)
+    judgement = next(j for j in unknown.option.judgements if j.subject.kind == "stack")
+    assert judgement.view.binding.array is not None
+    assert judgement.view.binding.array.zones is None and unknown.word >= Word.OBSERVE

@@ -31,7 +31,6 @@ LOOKS = {
 SAID = {
     "engineer": "somebody decides in writing; what he decides is his",
     "specialist": "somebody decides in writing",
-    "metal expert": "somebody decides in writing",
     "roofer": "the roof is repaired; what it is then nobody has seen",
     "repair the deck": "the roof is repaired; what it is then nobody has seen",
     "divert the water": "work above the array that no job describes",

@@ -33,7 +33,6 @@ KEPT_ONLY = {
     "plane.plan_width": "for `loads`: a second look at the outline",
     "plane.rail_temperature": "for `loads`: how far rails move from the day they are fitted",
     "plane.height.ridge": "for `loads`: the height of the wind",
-    "plane.sheet.grade": "names the sheet; records count by family or metal",
     "site.basic_wind": "for `loads`: the wind of the place",
     "site.code": "for `loads`: chooses the code",
     "site.country": "for `loads`: chooses the national choice",

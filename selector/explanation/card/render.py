@@ -3,7 +3,6 @@
 import base64
 import hashlib
 import json
-from importlib.resources import files
 
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
@@ -27,8 +26,7 @@ def render(card: Card, base: Base) -> str:
         keep_trailing_newline=True,
     )
     environment.filters |= {"clean": clean, "broken": broken, "drawn": drawn}
-    folder = files("selector.explanation.card") / "templates"
-    script = (folder / "finder.js").read_text(encoding="utf-8")
+    script = environment.get_template("finder.js").render()
     hashed = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     texts = Texts.of(base)
     return environment.get_template("phone.html").render(

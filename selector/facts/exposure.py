@@ -13,10 +13,7 @@ from selector.model.truth import NO, OPEN, YES, Bits
 KM = 1_000_000_000  # a kilometre in the whole numbers of lengths, micrometres
 CLEAN_SO2 = (0.0, 9.0)  # judgement: no flue and no plant near
 DIRTY_SO2 = (0.0, 250.0)
-ROAD_NEAR, ROAD_FAR = (
-    (0.0, 0.01),
-    (0.1, 1e4),
-)  # the question asks for 10 m; beyond it is taken as far
+ROAD_NEAR, ROAD_FAR = (0.0, 0.1), (0.1, 1e4)  # km; the question asks for 100 m
 KNOWN_AS = {"austenitic": "A2", "ferritic": "1.4016"}  # the least grade of each kind
 
 

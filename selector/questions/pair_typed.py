@@ -163,7 +163,9 @@ def _seen(path: str, value: Observable, seen: str = "asked") -> Observed:
 def _one(texts: Texts, known: Iterable[str], typed: str) -> str:
     """The one word of a list that is meant, whole or by its start, in either language."""
     words = tuple(known)
-    found = words_meant(texts, words, typed.strip())
+    given = typed.strip()
+    found = words_meant(texts, words, given)
+    found = found or [w for w in words if given.lower() in texts.word(w).lower().split()]
     if len(found) > 1:
         raise WrongError("typed.fits", given=units.shorten(typed), names=Words(tuple(found)))
     if not found:

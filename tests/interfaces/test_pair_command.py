@@ -37,7 +37,8 @@ def test_every_part_of_the_question_is_said_back(cli: Cli) -> None:
 
 
 def test_in_german(cli: Cli) -> None:
-    ran = cli("pair", "Stahl+Zink", "Kupfer", "--air", "rein", "--lang", "de")
+    ran = cli("pair", "Stahl+Zink", "Kupfer", "--air", "Meer 5 km, Ruß", "--lang", "de")
+    assert "Abstand zum Meer 5 km" in ran.flat
     assert ran.code == 0
     assert "VERBOTEN" in ran.out
     assert "Stahl (Zink) auf einem Blech aus Kupfer" in ran.flat

@@ -53,8 +53,8 @@ def swapped(
     desk: Desk, other: Desk, stack: str, *, void: tuple[str, ...] = (), places_moved: bool = False
 ) -> Swapped:
     """The change from the stack of one desk to that of the same name on the other."""
+    desk, other = with_worked(desk, stack), with_worked(other, stack)
     before = desk.planned(desk.job.stacks[stack])
-    other = with_worked(other, stack)
     answer = replace(other.stack(stack), changes=changes(other, stack))
     return change_of(desk, before, other, answer, stack, void, places_moved)
 
@@ -82,7 +82,7 @@ def change_of(
     confirm = tuple(
         f
         for f in option.verdict.confirm
-        if _number(f) not in accepted or not _is_before(f, before.verdict.confirm)
+        if _number(f) not in accepted or not _is_same(f, before.verdict.confirm)
     )
     word = answer.word
     if word == Word.CONDITIONAL and not fresh and not confirm:
@@ -128,9 +128,11 @@ def _says_otherwise(duty: Finding, known: dict[str, tuple[str, ...]]) -> bool:
     return _figures([duty])[duty.rule.id] != known.get(duty.rule.id)
 
 
-def _is_before(fact: Fact, facts: Iterable[Fact]) -> bool:
-    """Whether the same figure stood behind the original, with the same value."""
-    return any((one.path, one.shown) == (fact.path, fact.shown) for one in facts)
+def _is_same(fact: Fact, facts: Iterable[Fact]) -> bool:
+    """Whether it is the figure that stood behind the original; a number of the trade has one."""
+    return fact.path.startswith("trade.") or any(
+        (one.path, one.shown) == (fact.path, fact.shown) for one in facts
+    )
 
 
 def _number(fact: Fact) -> str:

@@ -139,7 +139,7 @@ def test_what_nobody_accepted_gives_no_credit(name: str) -> None:
 
 
 def test_figures_of_other_places_fall_away(base: Base) -> None:
-    assert "clip_share" in found("SUB-05").void
+    assert "uplift_per_clamp" in found("SUB-05").void
     assert "net_uplift" not in found("SUB-05").void  # the modules lie where they lay
     assert "net_uplift" in found("SUB-07").void
     assert found("SUB-08").void == ()

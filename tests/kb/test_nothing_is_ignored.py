@@ -118,6 +118,7 @@ def test_every_number_of_the_trade_is_read(base: Base, read: set[str]) -> None:
     by_code |= {"coldest_metal", "hottest_metal", "fixed_zone_tolerance"}
     by_code |= {"proof_tests_a_zone", "proof_load_factor"}  # of pull tests
     by_code |= {"bolt_least_share"}  # of listed torques
+    by_code |= {"card_life"}
     by_code |= {n for n in base.numbers if n.startswith("slip_")} | {"sheet_weight_bound"}
     by_code |= {"fire_wall_elevated"}  # read by name where an array is tilted
     by_code |= {n for n in base.numbers if n.startswith("expansion_")}

@@ -311,7 +311,9 @@ def test_what_is_to_be_got_is_in_no_base_and_is_no_answer_of_today(
 
 
 def test_a_test_of_the_clips_is_the_roofers(base: Base, judge: Judge) -> None:
-    change = planned({}, planes={"roof": {"deck": {"kind": "OSB", "thickness": "18 mm"}}})
+    share = {"clip_share": {"is": "0.20 kN", "paper": "case", "covers": ["array a1"]}}
+    deck = {"roof": {"deck": {"kind": "OSB", "thickness": "18 mm"}}}
+    change = planned({}, planes=deck, arrays={"a1": {"stated": share}})
     [least] = [
         c for c in found(base, judge, job_of(base, "EXP-04", change)) if c.moved[0][0] == "record"
     ]

@@ -62,7 +62,7 @@ def test_the_answer_is_the_judges(judged: dict[str, Judged], name: str) -> None:
 def test_shares_of_drawn_clips_are_the_hand_rules(
     base: Base, judge: Judge, name: str, share: float
 ) -> None:
-    job = silent.job(name, base.vocabulary)
+    job = silent.job(name, base.vocabulary, drawn=True)
     assert "clip_share" not in job.arrays["a1"].stated
     worked = with_worked(Desk(base, job, judge), "refused").job.stacks["refused"].worked
     assert set(worked) == {"clip_share"}

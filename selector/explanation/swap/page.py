@@ -8,7 +8,7 @@ from selector.explanation.why.sheet import WIDTH, Sheet
 from selector.model.job import Job
 from selector.model.truth import Word
 
-REASONS, WAYS, LOOKS = 2, 3, 3
+REASONS, WAYS, LOOKS = 2, 3, 2
 CAUTIONS = ("caution.who_decides", "caution.falls")
 
 

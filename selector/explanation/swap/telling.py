@@ -156,8 +156,8 @@ class SwapTelling:
     # --- what is open --------------------------------------------------------------------
 
     def looks(self) -> list[Look]:
-        """What somebody has to look at before it can become a yes."""
-        if self.word == Word.FORBIDDEN:
+        """What somebody has to look at before it can become a yes; of a yes, nothing."""
+        if self.word == Word.FORBIDDEN or self.word.is_yes:
             return []
         return stands_if(self.swapped.option.verdict, self.base.vocabulary, self.texts)
 

@@ -26,7 +26,7 @@ class Judged:
         self, name: str, expected: Data, base: Base, judge: Judge, change: Data | None = None
     ):
         self.name, self.expected, self.base, self.judge = name, expected, base, judge
-        self.desk = Desk(base, silent.job(name, base.vocabulary, change), judge)
+        self.desk = Desk(base, silent.job(name, base.vocabulary, change, drawn=True), judge)
         self.answer = _ask(self.desk)
 
     def misses(self) -> list[str]:
@@ -87,7 +87,7 @@ class Judged:
     def _changed(self, entry: Data) -> Answer:
         if "change" not in entry:
             return self.answer
-        job = silent.job(self.name, self.base.vocabulary, entry["change"])
+        job = silent.job(self.name, self.base.vocabulary, entry["change"], drawn=True)
         return _ask(Desk(self.base, job, self.judge))
 
     def _others(self, but: Iterable[str]) -> list[str]:

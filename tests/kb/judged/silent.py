@@ -31,8 +31,11 @@ def _names() -> list[str]:
     return sorted(p.parent.name for p in HERE.glob("*/job.yaml"))
 
 
-def merged(name: str, change: Data | None = None) -> Data:
-    """The whole job of a case; `change` lies over the case's own facts."""
+def merged(name: str, change: Data | None = None, *, drawn: bool = True) -> Data:
+    """The whole job of a case; `change` lies over the case's own facts.
+
+    Where it is `drawn`, no share of the clips is stated that marks and a drawing give.
+    """
     silent = read_file(HERE / "silent.yaml", "silent.yaml").data
     case = over(change or {}, read_file(HERE / name / "job.yaml", f"{name}/job.yaml").data)
     unknown: Data = {}
@@ -42,18 +45,21 @@ def merged(name: str, change: Data | None = None) -> Data:
     for block in _blocks(silent, facts):
         facts = over(facts, block)
     facts = over(facts, silent["always"])
-    _leave_to_the_drawing(facts, case)
+    if drawn:
+        _leave_to_the_drawing(facts, case)
     return {"seamwright": "job/1", "id": name.lower(), **_written_out(facts)}
 
 
-def document(name: str, change: Data | None = None) -> Document:
+def document(name: str, change: Data | None = None, *, drawn: bool = True) -> Document:
     """The whole job of a case as a file would hold it."""
-    return read_string(text_of(merged(name, change)), f"{name}/job.yaml")
+    return read_string(text_of(merged(name, change, drawn=drawn)), f"{name}/job.yaml")
 
 
-def job(name: str, vocabulary: Vocabulary, change: Data | None = None) -> Job:
+def job(
+    name: str, vocabulary: Vocabulary, change: Data | None = None, *, drawn: bool = False
+) -> Job:
     """The case as the program reads it."""
-    return job_of(document(name, change), vocabulary)
+    return job_of(document(name, change, drawn=drawn), vocabulary)
 
 
 def light(name: str) -> Data:

@@ -18,6 +18,7 @@ from selector.knowledge import schema
 from selector.knowledge.base import Base, Catalogue, Part, Record
 from selector.knowledge.yaml_reader import read_string
 from selector.model.job import Job
+from selector.model.quantity import Candidates
 from selector.model.truth import Word
 from tests.conftest import ROOT
 from tests.kb.judged import silent
@@ -128,7 +129,7 @@ def deletions(base: Base, catalogue: str) -> Iterator[Deletion]:
             yield Deletion(f"retired {rule.id}", retired(base, rule.id), everything)
     for pairing in base.pairings:
         less = without_pairing(base, pairing.shape.id)
-        yield Deletion(f"pairing {pairing.shape.id}", less, of_kinds("contact"))
+        yield Deletion(f"pairing {pairing.shape.id}", less, _of_pairing(pairing.shape))
     for part in base.catalogues[catalogue].parts.values():
         if isinstance(part.shape, schema.Clamp):
             for i, grip in enumerate(part.shape.grips):
@@ -141,6 +142,21 @@ def deletions(base: Base, catalogue: str) -> Iterator[Deletion]:
         if record.shape.outcome == "good" and record.id not in held:
             less = without_record(base, catalogue, record)
             yield Deletion(f"record {record.id}", less, _of_record(catalogue, record))
+
+
+def _of_pairing(row: schema.Pairing) -> Touches:
+    """Contacts of two metals that a row names; water that runs over goes to every contact."""
+    if row.place not in ("on the sheet", "between parts"):
+        return of_kinds("contact")
+    named = {*row.upper, *row.lower}
+
+    def touches(judgement: Judgement) -> bool:
+        if judgement.subject.kind != "contact":
+            return False
+        sides = [judgement.view.read(f"contact.{side}").value for side in ("upper", "lower")]
+        return all(not isinstance(s, Candidates) or bool(s.left & named) for s in sides)
+
+    return touches
 
 
 def _of_record(catalogue: str, record: Record) -> Touches:
@@ -201,6 +217,8 @@ def try_all(base: Base, job: Job, pick: bool = True, rules: bool = True) -> tupl
         if not rules and deletion.name.startswith(("rule ", "retired ")):
             continue
         tried += 1
+        if not any(map(deletion.touches, first._judged.values())) and chance.random() >= IN_FULL:
+            continue  # what reads none of it is judged as it was
         judge = Judge(deletion.base)
         shared = judge.share(whole)
         after = said(ask(deletion.base, job, judge, pick, first, deletion.touches), pick)

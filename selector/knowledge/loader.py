@@ -150,14 +150,18 @@ class _Loader(Faults):
             found[source.id] = source
         return found
 
+    def named(self, document: Document, at: tuple[object, ...], source: str) -> bool:
+        """Whether a source is there, also one with a fault of its own."""
+        if source in self.known_sources:
+            return True
+        remedy = near(source, self.known_sources)
+        self.fault(document, (*at, "source"), f"no source `{source}`", remedy)
+        return False
+
     def cited(self, document: Document, at: tuple[object, ...], source: str, status: str) -> None:
         """A source is there, and what rests on it is worth no more than the source itself."""
-        if source not in self.known_sources:
-            remedy = near(source, self.known_sources)
-            self.fault(document, (*at, "source"), f"no source `{source}`", remedy)
-            return
         best = self.worth.get(source, status)
-        if WORTH[status] < WORTH[best]:
+        if self.named(document, at, source) and WORTH[status] < WORTH[best]:
             text = f"`{status}` rests on `{source}`, which is `{best}`"
             self.fault(document, (*at, "source"), text, "cite what says it, or mark it as weak")
 
@@ -212,9 +216,7 @@ class _Loader(Faults):
                     kind = "coating" if key == "spares" else "family"
                     self.known(document, (i, key), word, known, kind)
             for k, other in enumerate(row.dissent):
-                self.cited(
-                    document, (i, "dissent", k), other.source, self.worth.get(other.source, "")
-                )
+                self.named(document, (i, "dissent", k), other.source)
                 for word in other.of:
                     at = (i, "dissent", k, "of")
                     self.known(document, at, word, (*row.upper, *row.lower), "metal of this row")

@@ -618,6 +618,13 @@ def damaged(text: str, chance: random.Random) -> str:
     return "\n".join(lines)
 
 
+def test_a_faulty_source_of_a_dissenting_table_is_the_only_fault(faults: Faults) -> None:
+    name = "kb/sources/locksmiths-contact-table.yaml"
+    found = faults(name, "status: ", "state: ")
+    assert "unknown key `state`" in {problem.text for problem in found}
+    assert {problem.file for problem in found} == {name}
+
+
 @settings(max_examples=100, suppress_health_check=[HealthCheck.too_slow])
 @given(seed=st.integers(0, 10**9))
 def test_any_damage_reads_or_is_explained(

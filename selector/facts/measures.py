@@ -10,7 +10,7 @@ from selector.facts.split import looks_at
 from selector.facts.view import View, reads
 from selector.knowledge.base import exact
 from selector.model.fact import Fact, Reading, Reasons, all_of, any_of
-from selector.model.job import Marks, Paper
+from selector.model.job import ZONES, Marks, Paper
 from selector.model.quantity import (
     Candidates,
     Filled,
@@ -377,14 +377,16 @@ def array_calculation(view: View) -> Reading:
 
 @reads("array.zones", "choice")
 def array_zones(view: View) -> Reading:
-    """Roof zones that the array reaches; the worst counts."""
+    """Roof zones that the array reaches, stated or by the code; the worst counts."""
     path = "array.zones"
     array, job = view.binding.array, view.job
-    if array is None or array.zones is None:
+    if array is None or array.every_zone is None:
         return view.unknown(path, "not asked", "", (path,))
-    worst = max(array.zones, key=("field", "edge", "corner").index)
+    worst = max(array.every_zone, key=ZONES.index)
+    stated = array.zones is not None and worst in array.zones
+    shown = ", ".join((array.zones if stated else array.reached) or ())
     origin = f"{job.file}:{array.line}" if job else ""
-    fact = Fact(path, array.id, ", ".join(array.zones), origin, "drawn")
+    fact = Fact(path, array.id, shown, origin, "drawn" if stated else "worked out by the wind code")
     return view.known(path, Candidates(frozenset({worst})), fact)
 
 

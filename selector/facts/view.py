@@ -282,7 +282,8 @@ class View:
         if found.paper.until and self.job is not None and found.paper.until < self.job.as_of:
             return Unknown("its paper has run out")
         zones = {c.removesuffix(" zone") for c in found.covers if not c.startswith("array ")}
-        if zones and (array.zones is None or not set(array.zones) <= zones):
+        reached = array.every_zone
+        if zones and (reached is None or not reached <= zones):
             return Unknown("worked out for other roof zones")
         if _other_spacing(plan, array):
             return Unknown("worked out for other clamps")

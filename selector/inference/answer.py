@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from selector.errors import InputError, Problem, near
+from selector.facts.actions.reached import with_reached
 from selector.facts.places.crossed import with_crossed
 from selector.facts.view import Binding, View
 from selector.inference import chain
@@ -98,7 +99,7 @@ class Desk:
         self, base: Base, job: Job, judge: Judge | None = None, before: "Desk | None" = None
     ):
         self.base = base
-        self.job = job = with_crossed(base, job)
+        self.job = job = with_reached(base, with_crossed(base, job))
         self.judge: Judge = judge or (before.judge if before is not None else Judge(base))
         self._judged: dict[tuple[Any, ...], Judgement] = {}
         self._before: dict[tuple[Any, ...], Judgement] = {}

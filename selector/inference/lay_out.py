@@ -21,7 +21,6 @@ from selector.facts.places.rail_loads import as_beam, shares, strips
 from selector.facts.places.roof import roof_of
 from selector.facts.places.sawing import sawn
 from selector.facts.places.stack import Limits, limits_of, module_size
-from selector.facts.places.zone_words import zones_of
 from selector.facts.view import View
 from selector.inference.answer import Desk, Option
 from selector.inference.laid_out import Elsewhere, LaidOut, RailLineFound, as_drawn, crossed_seams
@@ -435,7 +434,6 @@ class _Work:
             crosses=crossed or self.array.crosses,
             breaks=placed.rows[0].breaks,
             break_gap=wide,
-            zones=self.array.zones or zones_of(self.loads),
         )
         job = replace(self.desk.job, arrays={**self.desk.job.arrays, array.id: array})
         drawn = replace(self.plan, layout=as_drawn(placed, self.plan.layout), worked=worked)

@@ -191,6 +191,9 @@ class Stated:
     line: int
 
 
+ZONES = ("field", "edge", "corner")  # of the wind, mildest first
+
+
 @dataclass(frozen=True)
 class Array:
     """One block of modules on one plane."""
@@ -214,6 +217,14 @@ class Array:
     gap_below: int | None = None  # from the pan to the underside of the module frames
     breaks: tuple[int, ...] = ()  # after these modules from the left nothing holds on
     break_gap: int | None = None  # between the modules there
+    reached: tuple[str, ...] | None = None  # zones worked out by the code; never out of a file
+
+    @property
+    def every_zone(self) -> frozenset[str] | None:
+        """Zones that somebody stated and those worked out; None where neither is known."""
+        if self.zones is None and self.reached is None:
+            return None
+        return frozenset(self.zones or ()) | frozenset(self.reached or ())
 
 
 @dataclass(frozen=True)

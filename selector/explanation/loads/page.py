@@ -41,7 +41,7 @@ def page(
     sheet.lines.append("")
     if not shown:
         sheet.add("", say("loads.more"))
-    sheet.add("! ", say("loads.scope"))
+    sheet.add("! ", say("loads.scope" if chain is None else "loads.scope_chain"))
     sheet.add("! ", say("caution.who_decides"))
     digest = telling.base.digest[:12]
     sheet.add("", say("answer.foot", version=version, digest=digest))

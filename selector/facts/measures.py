@@ -85,15 +85,29 @@ MAGNETIC = {  # carbon steel is ferromagnetic; stainless may be (ferritic) or no
 
 @reads("plane.sheet.metal", "choice")
 def sheet_metal(view: View) -> Reading:
-    """Metals that the sightings leave; a magnet may contradict them and settles nothing."""
+    """Metals that the sightings leave.
+
+    A magnet takes those away that cannot be, and contradicts what nothing is left of; it never
+    settles the metal: where one alone would be left, all that were seen stay.
+    """
     seen = view.observed(view.base.vocabulary.quantities["plane.sheet.metal"])
-    pulls = view.words("plane.sheet.magnet")
-    if not isinstance(seen.value, Candidates) or pulls is None:
+    pulls = view.read("plane.sheet.magnet")
+    if not isinstance(pulls.value, Candidates):
         return seen
-    if not seen.value.left & frozenset().union(*(MAGNETIC[p] for p in pulls)):
-        asks = ("plane.sheet.metal", "plane.sheet.magnet")
-        return view.unknown(seen.path, "contradicted", seen.entity, asks)
-    return seen
+    can_be = frozenset().union(*(MAGNETIC[p] for p in pulls.value.left))
+    if isinstance(seen.value, Candidates):
+        left = seen.value.left & can_be
+        if not left:
+            asks = ("plane.sheet.metal", "plane.sheet.magnet")
+            return view.unknown(seen.path, "contradicted", seen.entity, asks)
+        if len(left) == 1 or left == seen.value.left:
+            return seen
+        because = all_of([seen.because, pulls.because])
+    elif isinstance(seen.value, Unknown) and seen.value.why != "contradicted":
+        left, because = can_be, pulls.because
+    else:
+        return seen
+    return Reading(Candidates(left), because, seen.path, seen.entity)
 
 
 @reads("plane.seam.sightings", "count")

@@ -145,9 +145,39 @@ def test_a_magnet_narrows_the_metal_and_settles_none(
     assert (found.why if isinstance(found, Unknown) else found) == left
 
 
+COAT = "{is: [paint, zinc], how: cut edge of the offcut, paper: offcut}"
+ALUMINIUM = METAL.replace("steel", "aluminium")
+TINNED = {COAT: "{is: [tin], how: cut edge of the offcut, paper: offcut}"}
+NO_MAGNET = {f"      magnet:    {MAGNET}\n": ""}
+
+
+@pytest.mark.parametrize(
+    ("metal", "coat", "left"),
+    [  # a zinc coat lies on steel alone (EN 10346); tin on copper, stainless, seldom on steel
+        (ALUMINIUM, "[paint, zinc], how: cut edge of the offcut, paper: offcut", "contradicted"),
+        (ALUMINIUM, "[paint], how: cut edge of the offcut, paper: offcut", {"aluminium"}),
+        (ALUMINIUM, "[anodic], how: eyes, by: tk", {"aluminium"}),
+        ("", "[tin], how: cut edge of the offcut, paper: offcut", {"copper", "stainless", "steel"}),
+        ("", "[tin], how: matt grey, by: tk", "not asked"),  # by its looks zinc may be there too
+        ("", "[zinc], how: cut edge of the offcut, paper: offcut", "not asked"),  # settles none
+        (EITHER, "[tin], how: cut edge of the offcut, paper: offcut", {"steel", "copper"}),
+    ],
+)
+def test_a_coat_contradicts_and_narrows_the_metal(
+    sees: Sees, metal: str, coat: str, left: set[str] | str
+) -> None:
+    found = words(sees, {METAL: metal, COAT: f"{{is: {coat}}}", **NO_MAGNET}, SHEET_METAL)
+    assert (found.why if isinstance(found, Unknown) else found) == left
+
+
+def test_magnet_and_coat_together_settle_no_metal(sees: Sees) -> None:
+    # tinned and not magnetic: copper or austenitic stainless, never one alone
+    none = {MAGNET: MAGNET.replace("strong", "none")}
+    assert words(sees, {METAL: "", **TINNED, **none}, SHEET_METAL) == {"copper", "stainless"}
+
+
 def test_without_a_magnet_nothing_is_narrowed(sees: Sees) -> None:
-    gone = {METAL: "", f"      magnet:    {MAGNET}\n": ""}
-    assert isinstance(words(sees, gone, SHEET_METAL), Unknown)
+    assert isinstance(words(sees, {METAL: "", **NO_MAGNET}, SHEET_METAL), Unknown)
 
 
 def test_a_metal_narrowed_by_a_magnet_says_so_and_asks_for_the_cut_edge(sees: Sees) -> None:

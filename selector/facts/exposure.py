@@ -1,5 +1,7 @@
 """What air, rain and fastening do to a contact: salt, stainless grade, coat, bridges."""
 
+import math
+
 from selector.engineering.lines import Outside
 from selector.engineering.stainless_en import (
     FAR_KM,
@@ -20,7 +22,8 @@ from selector.model.truth import NO, OPEN, YES, Bits
 KM = 1_000_000_000  # a kilometre in the whole numbers of lengths, micrometres
 CLEAN_SO2 = (0.0, 9.0)  # judgement: no flue and no plant near
 DIRTY_SO2 = (0.0, 250.0)
-ROAD_NEAR, ROAD_FAR = (0.0, 0.1), (0.1, FAR_KM)  # km; the question asks for 100 m
+ROAD_NEAR = (0.0, 0.1)  # km; the question asks for 100 m, which count as near
+ROAD_FAR = (math.nextafter(0.1, 1.0), FAR_KM)
 KNOWN_AS = {"austenitic": "A2", "ferritic": "1.4016"}  # the least grade of each kind
 # Inland, clean air and rain: whatever falls short here is for controlled air indoors.
 MILDEST_OUTDOORS = Site(

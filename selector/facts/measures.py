@@ -118,14 +118,17 @@ def _pulled(view: View) -> frozenset[str] | None:
 
 
 def _below_coat(view: View) -> frozenset[str] | None:
-    """Metals that each layer of some coat left can lie on; None where any can."""
-    coats = view.words("plane.sheet.coating")
+    """Metals that each layer of some coat seen can lie on; None where any can.
+
+    What was seen, not the coat of a world: a world tries each coat with each metal.
+    """
+    seen = view.observed(view.base.vocabulary.quantities["plane.sheet.coating"]).value
     over = {row.shape.id: frozenset(row.shape.over) for row in view.base.trade.coatings}
     every = frozenset(view.base.vocabulary.words["metal"])
-    if coats is None:
+    if not isinstance(seen, Candidates):
         return None
     found: frozenset[str] = frozenset()
-    for coat in coats:
+    for coat in seen.left:
         layers = [over.get(layer) or every for layer in coat.split(" on ")]
         found |= frozenset.intersection(*layers)
     return None if found == every else found

@@ -2,7 +2,10 @@
 
 from dataclasses import replace
 
-from selector.facts.links.clip_figures import SHARE, clip_figures, drawn_sums
+from selector.engineering.lines import weakest
+from selector.facts.actions.model import Ends
+from selector.facts.links.clip_figures import FORCE, NEWTON, SHARE, clip_figures, drawn_sums
+from selector.facts.links.even_load import drawn_clamps, even_forces, even_uplift, on_paper
 from selector.facts.places.clips import clip_case
 from selector.inference.answer import Desk
 from selector.inference.repair import lay_out
@@ -14,7 +17,7 @@ def with_worked(desk: Desk, stack_id: str) -> Desk:
     """A desk whose stack has its worked figures; the same desk where none can be worked out.
 
     Only a drawn layout is worked out: nothing undrawn is invented. On measured seams all figures
-    are; on seams that are marked alone, the clips under the clamp forces of a paper.
+    are; on others the force of a clamp by a net uplift on paper, and the clips under such forces.
     """
     plan = desk.job.stacks.get(stack_id)
     if plan is None or plan.layout is None:
@@ -28,12 +31,25 @@ def with_worked(desk: Desk, stack_id: str) -> Desk:
 
 
 def _on_the_clips(desk: Desk, plan: StackPlan) -> dict[str, Worked]:
-    """The most used clip of a drawing on marked seams, where no paper states it."""
-    if plan.layout is None or desk.job.planes[desk.job.arrays[plan.array].plane].marks is None:
-        return {}
+    """Force of a clamp and the most used clip of a drawing on seams that nobody measured.
+
+    By the force on paper, else by the net uplift on paper as an even load.
+    """
+    layout, array = plan.layout, desk.job.arrays[plan.array]
     judgements = desk.planned(plan).judgements
     view = next((j.view for j in judgements if j.subject.kind == "stack"), None)
-    if view is None or view.binding.clamp is None or not isinstance(view.stated(SHARE), Unknown):
+    if layout is None or view is None or view.binding.clamp is None or not array.crosses:
         return {}
-    sums = drawn_sums(view, clip_case(view), plan.layout)
-    return {} if sums is None else clip_figures(sums, "statics")
+    paper, found = on_paper(view, FORCE), {}
+    if paper is not None:
+        on_each = Ends(paper.value / NEWTON, paper.value / NEWTON)
+        forces = dict.fromkeys(drawn_clamps(layout, array.crosses), on_each)
+    else:
+        forces = even_forces(view, layout)
+        found = even_uplift(view, forces)
+    marked = desk.job.planes[array.plane].marks is not None
+    if not marked or not forces or not isinstance(view.stated(SHARE), Unknown):
+        return found
+    sums = drawn_sums(view, clip_case(view), forces)
+    status = weakest(("statics", *(one.status for one in found.values())))
+    return found if sums is None else found | clip_figures(sums, status)

@@ -53,7 +53,8 @@ def swapped(
     desk: Desk, other: Desk, stack: str, *, void: tuple[str, ...] = (), places_moved: bool = False
 ) -> Swapped:
     """The change from the stack of one desk to that of the same name on the other."""
-    desk, other = with_worked(desk, stack), with_worked(other, stack)
+    desk = with_worked(desk, stack)
+    other = with_worked(other, stack, before=desk)
     before = desk.planned(desk.job.stacks[stack])
     answer = replace(other.stack(stack), changes=changes(other, stack))
     return change_of(desk, before, other, answer, stack, void, places_moved)

@@ -50,7 +50,8 @@ def figures_of(
     g = Gather(view.base, view.job, view.binding.array)
     down = slides(g, loads, placed)
     strips = [strip for stretch, _ in pieces for strip in stretch.strips]
-    lifted = uplifts(loads, placed, [f for _, f in pieces], strips, on_paper(view, LIFT))
+    paper = on_paper(view, LIFT) if on_paper(view, FORCE) is None else None
+    lifted = uplifts(loads, placed, [f for _, f in pieces], strips, paper)
     found = pressures(loads) | lifted | down
     sets: tuple[SetForces, ...] = ()
     if on_paper(view, LIFT) is None and FORCE in found and down:

@@ -103,6 +103,19 @@ def test_a_paper_goes_before_it(base: Base, judge: Judge) -> None:
     assert with_worked(desk, "planned") is desk
 
 
+@pytest.mark.parametrize("force", ["0.30 kN", "0.80 kN"])
+def test_a_paper_that_an_even_load_contradicts(base: Base, judge: Judge, force: str) -> None:
+    """0.50 to 0.74 kN a clamp on every seam: a paper with less or more has another load behind."""
+    data, was = second(), silent.merged("SUB-10")
+    was["arrays"]["a1"]["stated"][FORCE]["is"] = force
+    before, after = (
+        Desk(base, job_of(read_string(text_of(d), "job.yaml"), base.vocabulary), judge)
+        for d in (was, data)
+    )
+    assert with_worked(after, "planned", before) is after
+    assert with_worked(after, "planned") is not after
+
+
 @pytest.mark.parametrize(
     "change",
     [
@@ -116,7 +129,7 @@ def test_a_paper_goes_before_it(base: Base, judge: Judge) -> None:
 )
 def test_nothing_is_worked_out_of_less(base: Base, judge: Judge, change: Data) -> None:
     """A paper for other zones or none, a load that is not even, seams that do not fit."""
-    if "stated" in change and change["stated"]:
+    if change.get("stated"):
         change["stated"]["net_uplift"]["covers"] = ["array a1", "field zone"]
     assert FORCE not in worked(base, judge, second(**change))
 

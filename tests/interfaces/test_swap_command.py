@@ -165,6 +165,27 @@ def test_a_record_of_a_yes_has_boxes_and_photos(cli: Cli, case: Any, tmp_path: P
     assert text.count("[ ]") >= 4
 
 
+def test_a_change_is_kept_with_its_record(cli: Cli, tmp_path: Path) -> None:
+    store, path = tmp_path / "jobs.sqlite", tmp_path / "record.txt"
+    args = ("--out", "dl-1", "--in", "dl-2", "--by", "Tom", "--when", "2031-03-15")
+    ran = cli("swap", MILL, *args, "--record", path, "--keep", "--store", store, "--lang", "en")
+    assert ran.code == 5 and "kept as number 1" in ran.err
+    shown = json.loads(cli("jobs", "show", "mill-house", "--store", store, "--json").out)
+    assert shown["answer"]["schema"] == "swap/1" and shown["word"] == "forbidden"
+    assert shown["page"] == f"{ran.out}\n{path.read_text(encoding='utf-8')}"
+    again = cli("jobs", "replay", "mill-house", "--store", store, "--json")
+    assert json.loads(again.out)["same"] is True
+
+
+@pytest.mark.parametrize("args", [["--van", "van.yaml"], ["--set", "torque=12"]])
+def test_what_is_no_change_is_not_kept(cli: Cli, tmp_path: Path, args: list[str]) -> None:
+    store = tmp_path / "jobs.sqlite"
+    ran = cli("swap", MILL, *args, "--keep", "--store", store, "--lang", "en")
+    assert ran.code == 2 and ran.out == ""
+    listed = cli("jobs", "list", "--store", store, "--json")
+    assert json.loads(listed.out)["jobs"] == []
+
+
 VAN = """seamwright: van/1
 counted: 2031-05-05
 parts:

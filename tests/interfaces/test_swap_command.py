@@ -21,6 +21,23 @@ ANCHOR = {"en": "never an anchor point", "de": "nie ein Anschlagpunkt"}
 GERMAN = {"allowed": "zulässig", "conditional": "bedingt", "observe": "nachsehen"}
 GERMAN |= {"engineer": "Statiker", "forbidden": "verboten"}
 MINUTE = 230  # words that somebody reads to himself in a minute: common practice, no source
+ANSWER = 200  # of these before the cautions
+CHAPEL = ROOT / "examples" / "copper-chapel" / "job.yaml"
+DEVIATIONS: dict[str, tuple[Path, tuple[str, ...]]] = {
+    "cone screws": (MILL, ("--set", "screw_tip=cone")),
+    "14 Nm": (MILL, ("--set", "torque=14 Nm")),
+    "felt under the clamp": (MILL, ("--set", "improvised.inlay=a strip of felt")),
+    "another rail": (GRANARY, ("--out", "rail-u", "--in", "rail-p")),
+    "clamp and rail": (
+        GRANARY,
+        ("--out", "dl-1", "--in", "dl-2", "--out", "rail-u", "--in", "rail-p"),
+    ),
+    "every second seam": (MILL, ("--set", "layout.clamps=every second seam")),
+    "a wedge": (MILL, ("--set", "array.tilt=5 deg")),
+    "bare copper wire": (MILL, ("--set", "bonding_wire=bare copper")),
+    "wrong order": (MILL, ("--set", "tightened=in the wrong order")),
+    "an inlay": (CHAPEL, ("--set", "inlay=in-1")),
+}
 
 
 @pytest.fixture
@@ -60,6 +77,35 @@ def test_the_ten_cases_on_a_screen(cli: Cli, case: Any, name: str, lang: str) ->
     assert ANCHOR[lang] in ran.flat
     assert all(len(line) <= 80 for line in lines)
     assert len(ran.out.split()) <= MINUTE
+
+
+@pytest.mark.parametrize("lang", ["en", "de"])
+@pytest.mark.parametrize("name", sorted(DEVIATIONS))
+def test_a_deviation_is_read_in_a_minute(cli: Cli, name: str, lang: str) -> None:
+    """Nothing of these stacks was accepted: what they have as planned stands in one line."""
+    job, change = DEVIATIONS[name]
+    lines = cli("swap", job, *change, "--lang", lang).out.splitlines()
+    cautions = next(n for n, line in enumerate(lines) if line.startswith("!"))
+    assert len(" ".join(lines[:cautions]).split()) <= ANSWER
+    assert len(" ".join(lines).split()) <= MINUTE
+    assert all(len(line) <= 80 for line in lines)
+
+
+def test_what_it_has_as_planned_is_one_line_or_all_of_it(cli: Cli) -> None:
+    """dl-2 is tightened to 13 Nm, dl-1 to 11; all else is asked for as planned, too."""
+    args = (*DEVIATIONS["clamp and rail"][1], "--lang", "en")
+    short, whole = (cli("swap", GRANARY, *args, *more).flat for more in ((), ("--all",)))
+    assert "13 Nm by torque wrench" in short and "95 mm" not in short
+    assert "As planned it has 9 conditions of its own" in short
+    assert "95 mm" in whole and "as planned, not accepted yet" in whole
+    data = json.loads(cli("swap", GRANARY, *args, "--json").out)
+    assert sum(len(group["texts"]) for group in data["own"]) == 9
+    assert [group["group"] for group in data["conditions"]] == ["how"]
+
+
+def test_what_is_lacking_is_named_once(cli: Cli) -> None:
+    data = json.loads(cli("swap", GRANARY, "--out", "dl-1", "--in", "dl-3", "--json").out)
+    assert sum("record of this clamp" in one["text"] for one in data["cannot"]) == 1
 
 
 def test_what_changes_with_another_clamp(cli: Cli) -> None:

@@ -256,6 +256,22 @@ def test_what_a_van_finishes(
     assert bool(one["finish"]["short"]) == (modules < 14)
 
 
+def test_what_lies_above_the_first_rails_is_said_not_to_be_counted(
+    cli: Cli, tmp_path: Path
+) -> None:
+    """The elevated array of a judged case, on frames that are in the van."""
+    parts = ("double-alu-slideon", "tilt-frame", "clamp-end", "clamp-mid")
+    data = silent.merged("SEL-09")
+    data["stacks"] = {"planned": {"array": "a1", "clamp": f"cases/{parts[0]}"}}
+    job, van = tmp_path / "job.yaml", tmp_path / "van.yaml"
+    job.write_text(text_of(data), encoding="utf-8")
+    rest = "".join(f"  {part}: 60\n" for part in parts)
+    van.write_text(f"seamwright: van/1\nparts:\n  rail-slideon: [5.20 m]\n{rest}", "utf-8")
+    ran = cli("swap", job, "--van", van, "--lang", "en")
+    assert ran.code == 0 and "frames are not counted here" in ran.flat
+    assert "modules can be finished" not in ran.flat
+
+
 def test_a_van_that_holds_no_stack(cli: Cli, tmp_path: Path) -> None:
     path = tmp_path / "van.yaml"
     path.write_text("seamwright: van/1\nparts: {dl-1: 40, mc-1: 0}\n", encoding="utf-8")

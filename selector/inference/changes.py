@@ -95,7 +95,8 @@ def _of_site(
     before, word = settings(site.desk, plan, now), now.verdict.word
     for number, candidate in enumerate(_candidates(site, now, enough)):
         built = replace(site, plan=replace(candidate, id=f"{plan.id}, change {number}"))
-        other = built.judged()
+        as_it_is = candidate is plan and not site.moved
+        other = now if as_it_is else built.judged()
         tries = [(built, other)]
         if other.verdict.word >= word:
             tries = [(m, m.judged()) for m in mends(built, other, word)]
@@ -159,7 +160,9 @@ def _candidates(site: Site, now: Option, enough: Callable[[int], bool]) -> Itera
         if option.verdict.word == Word.FORBIDDEN:
             continue
         slots = {slot: _part(option, slot) for slot in plan.slots}
-        yield replace(listed, slots=slots, adapters=core.adapters)
+        other = replace(listed, slots=slots, adapters=core.adapters)
+        if other != listed:
+            yield other
 
 
 def _part(option: Option, slot: str) -> str | None:

@@ -16,12 +16,12 @@ from pathlib import Path
 
 from run import COMMAND, JOB, ROOT, execute, loaded_after
 
-LIMIT = 2.0
+LIMIT, OF_A_REFUSAL = 2.0, 2.2
 PLACE = "layout.rails.r1.from_eave=1.02 m"
-CASES: dict[str, list[str]] = {
-    "torque as listed, a yes": ["--set", "torque=11 Nm"],
-    "a rail line moved, with how far it may move": ["--set", PLACE],
-    "another clamp, refused, with its ways out": ["--out", "dl-1", "--in", "dl-3"],
+CASES: dict[str, tuple[list[str], float]] = {
+    "torque as listed, a yes": (["--set", "torque=11 Nm"], LIMIT),
+    "a rail line moved, with how far it may move": (["--set", PLACE], LIMIT),
+    "another clamp, refused, with its ways out": (["--out", "dl-1", "--in", "dl-3"], OF_A_REFUSAL),
 }
 IMPORTS = (
     "import importlib, json, sys\nfor n in json.loads(sys.argv[1]): importlib.import_module(n)"
@@ -45,7 +45,7 @@ def main() -> int:
     over = False
     with tempfile.TemporaryDirectory() as cache:
         env = {"PYTHONPATH": str(ROOT), "XDG_CACHE_HOME": str(Path(cache)), "LC_ALL": "C.UTF-8"}
-        for name, change in CASES.items():
+        for name, (change, limit) in CASES.items():
             command = ["swap", JOB, *change]
             names = json.dumps(loaded_after(command, env))
             works: list[float] = []
@@ -56,8 +56,8 @@ def main() -> int:
             ratio = statistics.median(works) / statistics.median(imports)
             spread = [w / i for w, i in zip(works, imports, strict=True)]
             print(f"{name} / its imports: {ratio:.2f} ({min(spread):.2f} to {max(spread):.2f})")
-            over = over or ratio > LIMIT
-    print(f"limit {LIMIT:g}")
+            over = over or ratio > limit
+    print(f"limit {LIMIT:g}, of the refusal {OF_A_REFUSAL:g}")
     return int(over)
 
 

@@ -73,8 +73,14 @@ def _check(
         return view.unknown(path, demand.why, "", (f"stated.{figure}",))
     stated, fact = demand
     low, high, because = capacity
-    value = Ratio(ratio(stated.value, high), ratio(stated.value, low))
+    value = Ratio(ratio(least_of(stated), high), ratio(stated.value, low))
     return Reading(value, all_of([(frozenset({fact}),), because]), path)
+
+
+def least_of(figure: Stated | Worked) -> int:
+    """The lowest value of a figure: that of one worked out as a range, else its only one."""
+    least = figure.least if isinstance(figure, Worked) else None
+    return figure.value if least is None else least
 
 
 def _inside_the_owners_document(view: View, path: str) -> Reading:

@@ -4,7 +4,7 @@ import math
 
 from selector import units
 from selector.engineering.clip_share import least_distance_m
-from selector.facts.checks import clip_capacity
+from selector.facts.checks import clip_capacity, least_of
 from selector.facts.measures import widest_apart
 from selector.facts.parts import word
 from selector.facts.split import looks_at
@@ -16,10 +16,12 @@ MILLIMETRE, METRE = units.parse("1 mm", "length"), units.parse("1 m", "length")
 NEWTON = units.parse("1 N", "force")
 
 
-def _solved(view: View) -> tuple[int, bool, Reasons] | None:
+def _solved(view: View) -> tuple[int, bool | None, Reasons] | None:
     """Least distance in whole millimetres, whether a window is left, and why; None if not known.
 
-    The nominal spacing counts; what marks and setting out may be off must fit into the window.
+    The nominal spacing counts; what marks and setting out may be off must fit into the window. Of a
+    force that is known as a range the most gives the distance; it is not known whether a window
+    is left where both ends differ.
     """
     clamp, widest = view.binding.clamp, widest_apart(view)
     if clamp is None or view.job is None or widest is None:
@@ -29,13 +31,16 @@ def _solved(view: View) -> tuple[int, bool, Reasons] | None:
     if factor is None or isinstance(force, Unknown) or spare is None:
         return None
     apart, because = widest
-    least = least_distance_m(apart / METRE, force[0].value / NEWTON, spare[0] / NEWTON, factor)
-    rounded = math.ceil(round(least * 1000, 3))
     off = [view.base.numbers[n].value.places[0].high for n in _OFF]
-    left = apart - 2 * rounded * MILLIMETRE >= 2 * sum(off)
+    distances = []
+    for newtons in (least_of(force[0]) / NEWTON, force[0].value / NEWTON):
+        least = least_distance_m(apart / METRE, newtons, spare[0] / NEWTON, factor)
+        distances.append(math.ceil(round(least * 1000, 3)))
+    first, last = (apart - 2 * one * MILLIMETRE >= 2 * sum(off) for one in distances)
+    left = last if first == last else None
     shown = f"clip factor {factor} of the catalogue {clamp.catalogue}"
     own = Fact("catalogue.clip_factor", clamp.catalogue, shown, "", "", clamp.status)
-    return rounded, left, all_of([because, spare[2], (frozenset({force[1], own}),)])
+    return distances[-1], left, all_of([because, spare[2], (frozenset({force[1], own}),)])
 
 
 def _missing(view: View) -> tuple[str, ...]:
@@ -65,6 +70,8 @@ def clip_places(view: View) -> Reading:
         return view.unknown(path, "not asked", "", _missing(view))
     if solved is None:
         return view.unknown(path, "not asked")
+    if solved[1] is None:
+        return view.unknown(path, "not asked", "", ("stated.uplift_per_clamp",))
     return view.resting(path, word("between the clips" if solved[1] else "nowhere"), solved[2])
 
 

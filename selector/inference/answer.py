@@ -408,6 +408,10 @@ class Finder:
 
     def options(self) -> Iterator[Option]:
         """Every core whose parts, contacts and joints stand, judged whole."""
+        yield from map(self.option, self.standing())
+
+    def standing(self) -> Iterator[Core]:
+        """Every core whose parts, contacts and joints stand, clamp by clamp."""
         for first, *others in self.desk.stock.sieve.sorts(self.view):
             judged = self.judge("part-on-plane", first.id, clamp=first)
             if any(judged.fires(rule).surely for rule in self.desk.stock.sieve.rules):
@@ -416,9 +420,13 @@ class Finder:
             for clamp in (first, *others):
                 on_plane = self.judge("part-on-plane", clamp.id, clamp=clamp)
                 if not self.dies("part", clamp.id, on_plane):
-                    yield from self.above(clamp)
+                    yield from self.standing_above(clamp)
 
     def above(self, clamp: Part) -> Iterator[Option]:
+        """Every core above a clamp, judged whole."""
+        yield from map(self.option, self.standing_above(clamp))
+
+    def standing_above(self, clamp: Part) -> Iterator[Core]:
         """Every core above a clamp that stands; rails that no core reaches are refused."""
         must = self.desk.job.request.must_use
         touching = False
@@ -430,7 +438,7 @@ class Finder:
             for core in self.cores(clamp, insert, inlay):
                 reached.add(core.rail)
                 if _uses(core, must):
-                    yield self.option(core)
+                    yield core
         rails = self.desk.stock.graph.rails_apart(clamp.id) if touching else []
         apart = [rail for rail in rails if rail not in reached]
         for rail in apart[:1]:

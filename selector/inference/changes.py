@@ -1,10 +1,10 @@
 """What would make a refused stack milder: the smallest changes, each built and judged again."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from selector import units
-from selector.inference.answer import Answer, Change, Desk, Option
+from selector.inference.answer import Answer, Change, Desk, Finder, Option
 from selector.inference.bystanders import bystanders
 from selector.inference.flip import flips_of
 from selector.inference.in_worlds import giving
@@ -12,9 +12,11 @@ from selector.inference.moves import Move, Site, sites
 from selector.inference.redraw import mends
 from selector.inference.to_get import Got, got
 from selector.model.job import StackPlan
+from selector.model.stack import Core
 from selector.model.truth import Word
 
 MOST = 5
+MODULE_CLAMP = "module_clamp"
 WRONG = "in the wrong order"
 IMPROVISED = ("fit", "inlay", "adapter")
 Setting = dict[str, str | None]
@@ -37,11 +39,13 @@ def changes(desk: Desk, stack_id: str) -> tuple[Change, ...]:
 
     One counts if its word is milder and no smaller change, contained in it, gives as mild a word.
     """
-    return tuple(smallest(milder(desk, stack_id)))[:MOST]
+    return tuple(smallest(milder(desk, stack_id, MOST)))[:MOST]
 
 
-def milder(desk: Desk, stack_id: str) -> list[Change]:
+def milder(desk: Desk, stack_id: str, most: int | None = None) -> list[Change]:
     """Every change of a named stack that makes its word milder, fewest moves first, then effort.
+
+    With `most`, parts are exchanged only while so many smallest changes may still need it.
 
     Candidates are the stacks that the graph finds for the array, and the work of the crew set
     right. Each takes the place of the plan with its layout and is judged whole; where only the
@@ -54,7 +58,8 @@ def milder(desk: Desk, stack_id: str) -> list[Change]:
         return []
     found: list[Change] = []
     ladders: set[str] = set()  # moves of one kind, the least first: the first that helps is enough
-    for site in (*sites(desk, plan, now), *got(Site(desk, plan), now)):
+    here, *others = sites(desk, plan, now)
+    for site in (*others, *got(here, now)):
         kind = site.moved[0][0] if site.keeps_parts else ""
         if kind in ladders and not isinstance(site, Got):
             continue
@@ -62,6 +67,8 @@ def milder(desk: Desk, stack_id: str) -> list[Change]:
         found += helped
         if helped and kind:
             ladders.add(kind)
+    for change in _of_site(here, plan, now, lambda moves: _are_less(found, moves, most)):
+        found.append(change)
     return sorted(found, key=_least_first)
 
 
@@ -70,12 +77,26 @@ def _least_first(change: Change) -> tuple[int, int, Word, list[tuple[str, ...]]]
     return len(change.moved), change.effort, change.option.verdict.word, names
 
 
-def _of_site(site: Site, plan: StackPlan, now: Option) -> Iterator[Change]:
-    """Changes at one site: with the parts of the plan, and with others in their place."""
+def _are_less(found: list[Change], moves: int, most: int | None) -> bool:
+    """Whether so many of the smallest changes have fewer moves than this."""
+    if most is None:
+        return False
+    kept = smallest(sorted(found, key=_least_first))
+    return sum(len(change.moved) < moves for change in kept) >= most
+
+
+def _of_site(
+    site: Site, plan: StackPlan, now: Option, enough: Callable[[int], bool] = lambda moves: False
+) -> Iterator[Change]:
+    """Changes at one site: with the parts of the plan, and with others in their place.
+
+    `enough` is asked for each number of parts to exchange, the least first.
+    """
     before, word = settings(site.desk, plan, now), now.verdict.word
-    for number, candidate in enumerate(_candidates(site, now)):
+    for number, candidate in enumerate(_candidates(site, now, enough)):
         built = replace(site, plan=replace(candidate, id=f"{plan.id}, change {number}"))
-        other = built.judged()
+        as_it_is = candidate is plan and not site.moved
+        other = now if as_it_is else built.judged()
         tries = [(built, other)]
         if other.verdict.word >= word:
             tries = [(m, m.judged()) for m in mends(built, other, word)]
@@ -122,8 +143,8 @@ def settings(desk: Desk, plan: StackPlan, option: Option) -> Setting:
     }
 
 
-def _candidates(site: Site, now: Option) -> Iterator[StackPlan]:
-    """The plan, the same set right, and every stack of the array in its place."""
+def _candidates(site: Site, now: Option, enough: Callable[[int], bool]) -> Iterator[StackPlan]:
+    """The plan, the same set right, and every stack of the array, the nearest first."""
     plan = site.plan
     yield plan
     listed = _set_right(plan, now)
@@ -131,13 +152,30 @@ def _candidates(site: Site, now: Option) -> Iterator[StackPlan]:
         yield listed
     if site.keeps_parts:
         return
-    for option in site.desk.choose(plan.array).options:
-        core = option.core
-        slots = {
-            slot: getattr(core, slot) if slot != "module_clamp" else option.module_clamp
-            for slot in plan.slots
-        }
-        yield replace(listed, slots=slots, adapters=core.adapters)
+    finder = Finder(site.desk, site.array)
+    for core in sorted(finder.standing(), key=lambda core: _exchanged(plan, core)):
+        if enough(_exchanged(plan, core)):
+            return
+        option = finder.option(core)
+        if option.verdict.word == Word.FORBIDDEN:
+            continue
+        slots = {slot: _part(option, slot) for slot in plan.slots}
+        other = replace(listed, slots=slots, adapters=core.adapters)
+        if other != listed:
+            yield other
+
+
+def _part(option: Option, slot: str) -> str | None:
+    found: str | None = getattr(option.core, slot) if slot != MODULE_CLAMP else option.module_clamp
+    return found
+
+
+def _exchanged(plan: StackPlan, core: Core) -> int:
+    """How many parts a core has otherwise, module clamp aside: so many moves it takes at least."""
+    slots = [slot for slot in plan.slots if slot != MODULE_CLAMP]
+    before = (plan.adapters, *(plan.slots[slot] for slot in slots))
+    after = (core.adapters, *(getattr(core, slot) for slot in slots))
+    return sum(a != b for a, b in zip(before, after, strict=True))
 
 
 def _set_right(plan: StackPlan, now: Option) -> StackPlan:

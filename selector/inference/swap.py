@@ -28,7 +28,8 @@ class Swapped:
 
     `answer` is that of the changed stack; its `changes` are ways out of a refusal. `fresh` are
     conditions that nobody accepted yet, `met` those that were accepted with the original;
-    `confirm` are figures from memory that nobody looked up for the original either.
+    `confirm` are figures from memory that nobody looked up for the original either. `own` are those
+    of `fresh` and `confirm` that the original has too, word for word, and nobody accepted there.
     """
 
     stack: str
@@ -39,6 +40,7 @@ class Swapped:
     fresh: tuple[Finding, ...]
     met: tuple[Finding, ...]
     confirm: tuple[Fact, ...]
+    own: tuple[Finding | Fact, ...]
     brings: tuple[str, ...]  # kit lines that come with the new parts
     leaves: tuple[str, ...]  # kit lines that nothing asks for any more
     void: tuple[str, ...]  # figures to be worked out anew
@@ -53,7 +55,8 @@ def swapped(
     desk: Desk, other: Desk, stack: str, *, void: tuple[str, ...] = (), places_moved: bool = False
 ) -> Swapped:
     """The change from the stack of one desk to that of the same name on the other."""
-    desk, other = with_worked(desk, stack), with_worked(other, stack)
+    desk = with_worked(desk, stack)
+    other = with_worked(other, stack, before=desk)
     before = desk.planned(desk.job.stacks[stack])
     answer = replace(other.stack(stack), changes=changes(other, stack))
     return change_of(desk, before, other, answer, stack, void, places_moved)
@@ -71,7 +74,8 @@ def change_of(
     """The change, where both stacks are judged already."""
     [option] = answer.options
     old, plan = desk.job.stacks[stack], other.job.stacks[stack]
-    accepted = set() if places_moved else accepted_of(old)
+    taken = accepted_of(old)
+    accepted = set() if places_moved else taken
     named = {f.rule.id: f for f in option.verdict.conditions}
     known = _figures((*before.verdict.conditions, *before.verdict.duties))
     met = tuple(
@@ -83,6 +87,17 @@ def change_of(
         f
         for f in option.verdict.confirm
         if _number(f) not in accepted or not _is_same(f, before.verdict.confirm)
+    )
+    had = _figures(before.verdict.conditions)
+    own: tuple[Finding | Fact, ...] = tuple(
+        f
+        for f in fresh
+        if f.rule.id not in taken and _figures([f])[f.rule.id] == had.get(f.rule.id)
+    )
+    own += tuple(
+        f
+        for f in confirm
+        if _number(f) not in taken and _shown(f) in map(_shown, before.verdict.confirm)
     )
     word = answer.word
     if word == Word.CONDITIONAL and not fresh and not confirm:
@@ -99,6 +114,7 @@ def change_of(
         fresh=fresh,
         met=met,
         confirm=confirm,
+        own=own,
         brings=tuple(line for line in now if line not in lines),
         leaves=tuple(line for line in lines if line not in now),
         void=void,
@@ -130,9 +146,12 @@ def _says_otherwise(duty: Finding, known: dict[str, tuple[str, ...]]) -> bool:
 
 def _is_same(fact: Fact, facts: Iterable[Fact]) -> bool:
     """Whether it is the figure that stood behind the original; a number of the trade has one."""
-    return fact.path.startswith("trade.") or any(
-        (one.path, one.shown) == (fact.path, fact.shown) for one in facts
-    )
+    return fact.path.startswith("trade.") or _shown(fact) in map(_shown, facts)
+
+
+def _shown(fact: Fact) -> tuple[str, str]:
+    """A figure by its name and its value."""
+    return fact.path, fact.shown
 
 
 def _number(fact: Fact) -> str:

@@ -2,38 +2,80 @@
 
 from dataclasses import replace
 
-from selector.facts.links.clip_figures import SHARE, clip_figures, drawn_sums
+from selector.engineering.lines import weakest
+from selector.facts.actions.model import Ends
+from selector.facts.checks import least_of
+from selector.facts.links.clip_figures import FORCE, NEWTON, SHARE, clip_figures, drawn_sums
+from selector.facts.links.even_load import drawn_clamps, even_forces, even_uplift, on_paper
 from selector.facts.places.clips import clip_case
+from selector.facts.view import View
 from selector.inference.answer import Desk
 from selector.inference.repair import lay_out
 from selector.model.job import StackPlan, Worked
 from selector.model.quantity import Unknown
 
 
-def with_worked(desk: Desk, stack_id: str) -> Desk:
+def with_worked(desk: Desk, stack_id: str, before: Desk | None = None) -> Desk:
     """A desk whose stack has its worked figures; the same desk where none can be worked out.
 
     Only a drawn layout is worked out: nothing undrawn is invented. On measured seams all figures
-    are; on seams that are marked alone, the clips under the clamp forces of a paper.
+    are; on others the force of a clamp by a net uplift on paper, and the clips under such forces.
+    `before` has the stack as it was planned: what its papers contradict is not worked out.
     """
     plan = desk.job.stacks.get(stack_id)
     if plan is None or plan.layout is None:
         return desk
     plane = desk.job.planes[desk.job.arrays[plan.array].plane]
-    worked = _on_the_clips(desk, plan) if plane.seams is None else lay_out(desk, plan).worked
+    worked = (
+        _on_the_clips(desk, plan, before) if plane.seams is None else lay_out(desk, plan).worked
+    )
     if not worked:
         return desk
     stacks = {**desk.job.stacks, stack_id: replace(plan, worked=worked)}
     return Desk(desk.base, replace(desk.job, stacks=stacks), desk.judge, before=desk)
 
 
-def _on_the_clips(desk: Desk, plan: StackPlan) -> dict[str, Worked]:
-    """The most used clip of a drawing on marked seams, where no paper states it."""
-    if plan.layout is None or desk.job.planes[desk.job.arrays[plan.array].plane].marks is None:
+def _on_the_clips(desk: Desk, plan: StackPlan, before: Desk | None) -> dict[str, Worked]:
+    """Force of a clamp and the most used clip of a drawing on seams that nobody measured.
+
+    By the force on paper, else by the net uplift on paper as an even load.
+    """
+    view, layout, array = _view(desk, plan.id), plan.layout, desk.job.arrays[plan.array]
+    if layout is None or view is None or not array.crosses:
         return {}
-    judgements = desk.planned(plan).judgements
+    paper, found = on_paper(view, FORCE), {}
+    if paper is not None:
+        on_each = Ends(paper.value / NEWTON, paper.value / NEWTON)
+        forces = dict.fromkeys(drawn_clamps(layout, array.crosses), on_each)
+    elif before is None or _is_even(before, plan.id):
+        forces = even_forces(view, layout)
+        found = even_uplift(view, forces)
+    else:
+        return {}
+    marked = desk.job.planes[array.plane].marks is not None
+    if not marked or not forces or not isinstance(view.stated(SHARE), Unknown):
+        return found
+    sums = drawn_sums(view, clip_case(view), forces)
+    status = weakest(("statics", *(one.status for one in found.values())))
+    return found if sums is None else found | clip_figures(sums, status)
+
+
+def _is_even(desk: Desk, stack_id: str) -> bool:
+    """Whether an even load gives the force of a clamp that a paper states for the same drawing.
+
+    Where it does not, the load behind that paper is another one; where no paper has a force,
+    nothing speaks against it.
+    """
+    view, layout = _view(desk, stack_id), desk.job.stacks[stack_id].layout
+    paper = None if view is None else on_paper(view, FORCE)
+    if view is None or paper is None:
+        return True
+    even = {} if layout is None else even_uplift(view, even_forces(view, layout))
+    return FORCE in even and least_of(even[FORCE]) <= paper.value <= even[FORCE].value
+
+
+def _view(desk: Desk, stack_id: str) -> View | None:
+    """A stack as its rules see it; None without a clamp."""
+    judgements = desk.planned(desk.job.stacks[stack_id]).judgements
     view = next((j.view for j in judgements if j.subject.kind == "stack"), None)
-    if view is None or view.binding.clamp is None or not isinstance(view.stated(SHARE), Unknown):
-        return {}
-    sums = drawn_sums(view, clip_case(view), plan.layout)
-    return {} if sums is None else clip_figures(sums, "statics")
+    return None if view is None or view.binding.clamp is None else view

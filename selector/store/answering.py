@@ -3,18 +3,22 @@
 import io
 import json
 from dataclasses import dataclass, field
+from typing import Any
 
 from rich.console import Console
 
 from selector import __version__
 from selector.explanation.as_json import answer_data, exit_code
 from selector.explanation.console import SHOWN, show
+from selector.explanation.swap.as_json import swap_data
+from selector.explanation.swap.page import page as swap_page
+from selector.explanation.swap.record import record
+from selector.explanation.swap.telling import SwapTelling
 from selector.inference.answer import Answer, Desk
 from selector.inference.changes import explained
 from selector.inference.judge import Judge
-from selector.inference.swap import swapped
 from selector.inference.worked import with_worked
-from selector.jobs.changed import exchanged, with_set
+from selector.jobs.changed import exchanged
 from selector.jobs.read import job_of
 from selector.knowledge.base import Base
 from selector.knowledge.yaml_reader import Document, read_string
@@ -22,8 +26,9 @@ from selector.model.job import Job
 from selector.questions.kits_screen import kits
 from selector.questions.provisional import Provisional, provisional_data, provisional_of
 from selector.store.entry import Asked, Entry
-from selector.store.hashes import hash_of
+from selector.store.hashes import canonical, hash_of
 from selector.store.program import program
+from selector.store.swapping import told_of
 
 COLUMNS = 80  # of a page that is kept
 
@@ -72,6 +77,31 @@ class Given:
         return page.getvalue()
 
 
+@dataclass(frozen=True)
+class GivenSwap(Given):
+    """A substitution with its page and, where a day is given, the record to be signed."""
+
+    told: SwapTelling
+    when: str = ""
+    by: str = ""
+
+    def data(self) -> str:
+        """The substitution as data (swap/1)."""
+        return json.dumps(swap_data(self.told, __version__), indent=1, ensure_ascii=False)
+
+    def show(self, console: Console, most: int = SHOWN) -> None:
+        """Print the page, and the record below it."""
+        lines = swap_page(self.told, __version__, console.width, every=most > SHOWN)
+        text = "".join(f"{line}\n" for line in lines)
+        if self.when:
+            text += f"\n{self.record()}"
+        console.out(text, end="", highlight=False)
+
+    def record(self) -> str:
+        """The record to be signed."""
+        return record(self.told, __version__, self.when, self.by)
+
+
 def asked_of(job: Job) -> Asked:
     """What a job file asks by itself."""
     request = job.request
@@ -98,7 +128,9 @@ def give(base: Base, job: Job, asked: Asked, judge: Judge | None = None) -> Give
         return Given(answer, base, job, provisional_of(desk, answer, array))
     stack = asked["stack"]
     if asked["kind"] == "swap":
-        return Given(_swapped(desk, asked), base, job, None)
+        told = told_of(desk, stack, _sets(desk, asked))
+        given = told.swapped.answer, base, told.job, None
+        return GivenSwap(*given, told, asked.get("when", ""), asked.get("by", ""))
     return Given(explained(with_worked(desk, stack), stack), base, job, None)
 
 
@@ -110,19 +142,19 @@ def brief(base: Base, job: Job, asked: Asked, judge: Judge | None = None) -> Ans
     if asked["kind"] == "choose":
         return desk.choose(asked["array"])
     if asked["kind"] == "swap":
-        return _swapped(desk, asked)
+        return told_of(desk, asked["stack"], _sets(desk, asked)).swapped.answer
     return with_worked(desk, asked["stack"]).stack(asked["stack"])
 
 
-def _swapped(desk: Desk, asked: Asked) -> Answer:
-    """The answer to a substitution: the changed stack, with the word of the change."""
-    job, stack = desk.job, asked["stack"]
-    document = Document(job.file, job.raw, job.lines)
-    sets = asked["set"] or exchanged(document, stack, [(asked["out"], asked["in"])])
-    changed = with_set(document, desk.base.vocabulary, stack, sets)
-    other = Desk(desk.base, changed.job, desk.judge)
-    places = changed.places_moved
-    return swapped(desk, other, stack, void=changed.void, places_moved=places).answer
+def _sets(desk: Desk, asked: Asked) -> dict[str, Any]:
+    """What is to be set, in the order that it is kept in, so that it always comes the same."""
+    job = desk.job
+    sets = asked["set"]
+    if not sets:
+        document = Document(job.file, job.raw, job.lines)
+        sets = exchanged(document, asked["stack"], [(asked["out"], asked["in"])])
+    found: dict[str, Any] = json.loads(canonical(sets))
+    return found
 
 
 @dataclass(frozen=True)

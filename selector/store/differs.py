@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-Data = dict[str, Any]  # answer/1
+Data = dict[str, Any]  # answer/1, or swap/1 around it
 Facts = frozenset[tuple[str, str]]
 
 
@@ -31,8 +31,15 @@ class Differs:
     gates: tuple[tuple[str, bool], ...]  # gate, whether it is open now
 
 
+def answer_in(data: Data) -> Data:
+    """The answer/1 of what was kept: itself, or that of the changed stack of a swap/1."""
+    found: Data = data["answer"] if str(data.get("schema", "")).startswith("swap/") else data
+    return found
+
+
 def differs(old: Data, new: Data) -> Differs:
     """What is otherwise in the new answer."""
+    old, new = answer_in(old), answer_in(new)
     before, after = _findings(old), _findings(new)
     rules = [
         _rule(key, finding, now, other.get(key))

@@ -32,7 +32,7 @@ class Entry:
     program: str  # version
     code: str  # digest of the source of the program
     job_text: str
-    data: str  # answer/1
+    data: str  # answer/1, or swap/1 of a substitution
     screen: str  # as printed on 80 columns
     before: str
 

@@ -42,7 +42,7 @@ class Replayed:
     """What was kept, what the old knowledge gives again, and what today's gives."""
 
     entry: Entry
-    data: str  # answer/1 as it was kept
+    data: str  # answer/1 or swap/1 as it was kept
     page: str
     same: bool  # the old knowledge gives the same bytes again
     otherwise: Differs | None  # of this program with the old knowledge, where it does not

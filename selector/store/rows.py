@@ -13,6 +13,7 @@ from selector.knowledge.base import Base
 from selector.knowledge.yaml_reader import read_string, read_text
 from selector.model.truth import Word
 from selector.store.answering import asked_of, brief
+from selector.store.differs import answer_in
 from selector.store.tasks import Task
 
 Row = dict[str, Any]
@@ -102,6 +103,7 @@ def rules_of(answer: Answer) -> list[str]:
 
 def rules_of_data(data: dict[str, Any]) -> list[str]:
     """The same of an answer that was kept."""
+    data = answer_in(data)
     found = data["stacks"][:1] or data["refused"]
     return sorted(
         {

@@ -2,8 +2,9 @@
 
 Both are whole processes: the command, and one that only imports what the command leaves loaded.
 They run in turn, round after round, after one that fills the cache and is thrown away; what counts
-is the median of the processor's time, which a busy machine changes little. A refusal has no limit:
-every stack of the array is built and judged in its place, and that grows with the catalogue.
+is the median of the processor's time, which a busy machine changes little. Of a refusal the stacks
+of the array are built and judged in its place, the nearest first, until the five smallest changes
+are found; more of them grow with the catalogue.
 """
 
 import argparse
@@ -15,12 +16,12 @@ from pathlib import Path
 
 from run import COMMAND, JOB, ROOT, execute, loaded_after
 
-LIMIT = 2.0
+LIMIT, OF_A_REFUSAL = 2.0, 2.2
 PLACE = "layout.rails.r1.from_eave=1.02 m"
-CASES: dict[str, tuple[list[str], float | None]] = {
+CASES: dict[str, tuple[list[str], float]] = {
     "torque as listed, a yes": (["--set", "torque=11 Nm"], LIMIT),
     "a rail line moved, with how far it may move": (["--set", PLACE], LIMIT),
-    "another clamp, refused, with its ways out": (["--out", "dl-1", "--in", "dl-3"], None),
+    "another clamp, refused, with its ways out": (["--out", "dl-1", "--in", "dl-3"], OF_A_REFUSAL),
 }
 IMPORTS = (
     "import importlib, json, sys\nfor n in json.loads(sys.argv[1]): importlib.import_module(n)"
@@ -55,8 +56,8 @@ def main() -> int:
             ratio = statistics.median(works) / statistics.median(imports)
             spread = [w / i for w, i in zip(works, imports, strict=True)]
             print(f"{name} / its imports: {ratio:.2f} ({min(spread):.2f} to {max(spread):.2f})")
-            over = over or (limit is not None and ratio > limit)
-    print(f"limit {LIMIT:g}, but for the refusal")
+            over = over or ratio > limit
+    print(f"limit {LIMIT:g}, of the refusal {OF_A_REFUSAL:g}")
     return int(over)
 
 

@@ -96,9 +96,32 @@ def test_a_substitution_comes_again_too(
     asked = {"kind": "swap", "stack": "planned", "set": {"clamp": "demo/dl-2"}}
     event = keep_job(store, "mill-house", MILL, asked)
     data = json.loads(store.text(event.entry.data))
-    assert (data["request"], data["stacks"][0]["clamp"]) == ("swap", "demo/dl-2")
+    assert (data["schema"], data["moved"][0]["to"]) == ("swap/1", "demo/dl-2")
     assert data["word"] == "forbidden"  # rail-u takes no pin: kb/catalogues/demo/rails.yaml
     assert replayed(store, shipped).same
+
+
+def test_a_substitution_comes_again_with_its_record_in_any_order(
+    store: Store, keep_job: KeepJob, shipped: dict[str, str]
+) -> None:
+    sets = {"torque": "11 Nm", "screw_tip": "cone", "layout.clamps": "every second seam"}
+    asked = {"kind": "swap", "stack": "planned", "set": sets, "when": "2031-03-15", "by": "Tom"}
+    event = keep_job(store, "mill-house", MILL, asked)
+    page = store.text(event.entry.screen).decode()
+    assert "2031-03-15" in page and "Tom" in page and "Signed" in page
+    assert replayed(store, shipped).same
+
+
+def test_what_became_of_a_substitution_is_told(
+    store: Store, keep_job: KeepJob, edited: Callable[..., dict[str, str]]
+) -> None:
+    asked = {"kind": "swap", "stack": "planned", "set": {"torque": "11 Nm"}}
+    keep_job(store, "mill-house", MILL, asked)
+    found = replayed(store, edited(narrow()))
+    today = found.today
+    assert found.same and today is not None and today.differs.word[1] == "forbidden"
+    assert "seam-outside-clamp-window" in {r.rule for r in today.differs.rules}
+    assert (today.brought_back, today.fewest) == ((CLAMPS,), True)
 
 
 def test_a_base_that_only_words_otherwise_gives_the_old_word(

@@ -29,10 +29,8 @@ def swap_data(told: SwapTelling, version: str, van: VanTelling | None = None) ->
         "set": [{"path": path, "from": old, "to": new} for path, old, new in told.sets],
         "moved": [{"slot": slot, "from": a, "to": b} for slot, a, b in swapped.moved],
         "why": [{"title": title, "text": text} for title, text in told.reasons()],
-        "conditions": [
-            {"group": name, "texts": texts, "text": "; ".join(texts)}
-            for name, texts in told.conditions()
-        ],
+        "conditions": _groups(told.conditions()),
+        "own": _groups(told.own()),
         "new": [f.rule.id for f in swapped.fresh] if told.word.is_yes else [],
         "accepted": [f.rule.id for f in swapped.met],
         "follows": told.follows(),
@@ -49,6 +47,10 @@ def swap_data(told: SwapTelling, version: str, van: VanTelling | None = None) ->
         "van": None if van is None else van.data(),
         "answer": answer,
     }
+
+
+def _groups(groups: list[tuple[str, list[str]]]) -> list[dict[str, Any]]:
+    return [{"group": name, "texts": texts, "text": "; ".join(texts)} for name, texts in groups]
 
 
 def _side(side: Side) -> dict[str, Any]:

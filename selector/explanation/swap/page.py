@@ -65,7 +65,8 @@ def _word(sheet: Sheet, told: SwapTelling, every: bool) -> None:
     name = "answer.word"
     if told.word.is_yes and not released(answer):
         name = "answer.word.not_released"
-    sheet.add("", texts.say(name, word=word, meaning=texts.say(f"word.{told.word.text}.means")))
+    means = "swap.means_own" if told.own() and not every else f"word.{told.word.text}.means"
+    sheet.add("", texts.say(name, word=word, meaning=texts.say(means)))
     holes = {"stack": told.swapped.stack, "job": told.job.id, "as_of": told.job.as_of}
     sheet.add("", told.say("swap.head", **holes))
     for move in told.moves():
@@ -83,14 +84,22 @@ def _word(sheet: Sheet, told: SwapTelling, every: bool) -> None:
 
 
 def _conditions(sheet: Sheet, told: SwapTelling, every: bool) -> None:
-    groups = told.conditions()
-    rows = [(told.say(f"swap.conditions.{name}"), "; ".join(lines)) for name, lines in groups]
-    _block(sheet, told, "conditions", rows)
-    met = told.met() if told.word.is_yes else []
+    own, met = told.own(), told.met() if told.word.is_yes else []
+    _block(sheet, told, "conditions", _rows(told, told.conditions()))
+    if own and every:
+        _block(sheet, told, "own", _rows(told, own))
+    elif own:
+        many = sum(len(lines) for _, lines in own)
+        sheet.lines.append("")
+        sheet.add("", told.say("swap.conditions.own", n=many, stack=told.swapped.stack))
     if met:
         sheet.add("", told.say("swap.conditions.met", n=len(met)))
     for text in met if every else ():
         sheet.add("- ", text, 2)
+
+
+def _rows(told: SwapTelling, groups: list[tuple[str, list[str]]]) -> list[tuple[str, str]]:
+    return [(told.say(f"swap.conditions.{name}"), "; ".join(lines)) for name, lines in groups]
 
 
 def _open(sheet: Sheet, told: SwapTelling, every: bool) -> None:

@@ -22,10 +22,9 @@ def record(told: SwapTelling, version: str, when: str, who: str) -> str:
         sheet.add(say(f"swap.record.{name}"), value)
     _part(sheet, say("swap.record.what"), told.moves())
     _part(sheet, say("swap.record.why"), [f"{title}: {text}" for title, text in told.reasons()])
-    conditions = [
-        f"{say(f'swap.conditions.{name}')}{'; '.join(lines)}" for name, lines in told.conditions()
-    ]
-    _part(sheet, say("swap.conditions.head"), conditions, box="[ ] ")
+    for head, groups in (("conditions", told.conditions()), ("own", told.own())):
+        lines = [f"{say(f'swap.conditions.{name}')}{'; '.join(each)}" for name, each in groups]
+        _part(sheet, say(f"swap.{head}.head"), lines, box="[ ] ")
     _part(sheet, say("swap.record.met"), told.met() if told.word.is_yes else [], box="[ ] ")
     _part(sheet, say("swap.with.head"), told.follows())
     _part(

@@ -24,6 +24,11 @@ GROUPS = ("where", "how", "papers")
 OF = {"place": "where", "layout": "where", "plane": "papers", "job": "papers"}
 PLACES = ("clips", "loads")  # themes of rules about places
 SETTINGS = ("layout", "array", "beside")  # what is set there is no slot of the stack
+PROOFS = {  # asked for as a record; where that cannot come, the proof itself is named once
+    "stack.evidence": "clamp record",
+    "joint.evidence": "joint record",
+    "plane.clips": "clip record",
+}
 # What is photographed, by what was changed; anything else by its place.
 PHOTOS = ("clamp", "insert", "inlay", "adapters", "bolts", "rail", "screw_tip", "torque")
 
@@ -82,19 +87,30 @@ class SwapTelling:
     # --- conditions ----------------------------------------------------------------------
 
     def conditions(self) -> list[tuple[str, list[str]]]:
-        """Conditions that nobody accepted yet, in at most three groups; none of a no."""
+        """Conditions that come with the change, in at most three groups; none of a no."""
+        return self._grouped(own=False)
+
+    def own(self) -> list[tuple[str, list[str]]]:
+        """Conditions that the stack has as planned, and nobody accepted; none of a no."""
+        return self._grouped(own=True)
+
+    def _grouped(self, *, own: bool) -> list[tuple[str, list[str]]]:
+        """Conditions that nobody accepted yet, in the groups of `GROUPS`."""
         if not self.word.is_yes:
             return []
         groups: dict[str, list[str]] = {name: [] for name in GROUPS}
         for finding in self.swapped.fresh:
-            text = self.message(finding)
-            if not finding.surely:
-                text = self.texts.say("conditions.perhaps", text=text)
-            groups[_group(finding)].append(text)
+            if (finding in self.swapped.own) == own:
+                groups[_group(finding)].append(self._condition(finding))
         for fact in self.swapped.confirm:
-            shown = self.texts.shown(fact.shown)
-            groups["papers"].append(self.texts.say("conditions.confirm", shown=shown))
+            if (fact in self.swapped.own) == own:
+                shown = self.texts.shown(fact.shown)
+                groups["papers"].append(self.texts.say("conditions.confirm", shown=shown))
         return [(name, list(dict.fromkeys(lines))) for name, lines in groups.items() if lines]
+
+    def _condition(self, finding: Finding) -> str:
+        text = self.message(finding)
+        return text if finding.surely else self.texts.say("conditions.perhaps", text=text)
 
     def met(self) -> list[str]:
         """Conditions that were accepted with the original and stay."""
@@ -164,7 +180,9 @@ class SwapTelling:
     def cannot(self) -> list[tuple[str, str]]:
         """What nobody judges here, and who can: text and person."""
         verdict = self.swapped.option.verdict
-        found = [(look.ask.ask, self.texts.word(look.ask.who)) for look in self.looks()]
+        lost = {m.need.name for m in verdict.missing if m.lost}
+        looks = [look for look in self.looks() if PROOFS.get(look.ask.path) not in lost]
+        found = [(look.ask.ask, self.texts.word(look.ask.who)) for look in looks]
         if not self.word.is_yes and self.word != Word.FORBIDDEN:
             found += [(text, self.texts.word(who)) for text, who in nobody_can(verdict)]
         if self.word == Word.ENGINEER:

@@ -8,7 +8,7 @@ from selector import units
 from selector.explanation.narrate import handles
 from selector.explanation.texts import Texts
 from selector.explanation.why.sheet import Sheet
-from selector.kit.leftovers import Finish, Leftover, Short
+from selector.kit.leftovers import Leftover, Short
 from selector.knowledge.base import Base
 from selector.model.van import Van
 
@@ -43,7 +43,7 @@ class VanTelling:
             sheet.add("  ", self.say("swap.van.nothing"))
         for number, one in enumerate(self.found, 1):
             sheet.add(f" {number}. ", self.stack(one))
-            for text in self.far(one.finish):
+            for text in self.far(one):
                 sheet.add("    ", text)
         if self.more:
             sheet.add("  ", self.say("swap.van.more", n=self.more))
@@ -60,10 +60,12 @@ class VanTelling:
         word = self.texts.word(option.verdict.word.text)
         return self.say("swap.van.stack", core=core, word=word)
 
-    def far(self, found: Finish | None) -> list[str]:
+    def far(self, one: Leftover) -> list[str]:
         """How far it goes, what the next run lacks, what is lacking before handing over."""
+        found, core = one.finish, one.option.core
         if found is None:
-            return [self.say("swap.van.not_placed")]
+            higher = core.cross or core.upper_rail or core.frame
+            return [self.say("swap.van.higher" if higher else "swap.van.not_placed")]
         holes = {"n": found.modules, "of": found.of, "rows": found.rows}
         lines = [self.say("swap.van.all" if found.modules == found.of else "swap.van.far", **holes)]
         if found.short:

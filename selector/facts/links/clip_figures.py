@@ -1,7 +1,7 @@
 """The most used clip of a laid-out array as a figure for the rules, and as a link of the chain."""
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from selector import units
@@ -28,7 +28,7 @@ from selector.layout.clip_windows import MarkedSeam
 from selector.layout.least_change import Task
 from selector.layout.model import Box, Placed, Roof
 from selector.layout.stretch import Held
-from selector.model.job import Layout, Worked
+from selector.model.job import Worked
 from selector.model.quantity import Unknown
 
 NEWTON = units.parse("1 N", "force")
@@ -68,36 +68,26 @@ def sums_of(
     return replace(clip_sums(_task(view, case.task, clamp.catalogue, seams, pulls)), own=own)
 
 
-def drawn_sums(view: View, case: ClipCase, layout: Layout) -> ClipSums | None:
+def drawn_sums(
+    view: View, case: ClipCase, forces: Mapping[tuple[str, int], Ends]
+) -> ClipSums | None:
     """The same for a drawing on marked seams that nobody measured along the eave.
 
-    Their places do not matter where a paper states the force of a clamp and no record is gross;
-    None where it does.
+    `forces` are what pulls at each drawn clamp in N, by seam and height. Places of seams do not
+    matter then, as long as no record is gross; None where one is.
     """
-    clamp, limits, force = view.binding.clamp, clip_limits(view), view.stated(FORCE)
+    clamp, limits = view.binding.clamp, clip_limits(view)
     if case.ground != "weak" or case.task is None or limits is None or clamp is None:
         return None
-    if limits[0] is not None or limits[1] is None or isinstance(force, Unknown):
+    if limits[0] is not None or limits[1] is None:
         return None
-    pull = force[0].value / NEWTON
-    pulls = tuple(
-        ClampPull(seam, y, Ends(pull, pull)) for seam, y in _drawn(layout, case.task.order)
-    )
-    if not pulls or pull == 0:
+    pulls = tuple(ClampPull(seam, y, force) for (seam, y), force in forces.items())
+    if all(pull.force_n.high == 0 for pull in pulls):
         return None
     take = Take(limits[1] / NEWTON, "after sheet suction")
     marked = (*case.task.seams, *case.task.between)
     seams = tuple(ClippedSeam(s, (take,) * len(s.marks), (0, 0)) for s in marked)
     return clip_sums(_task(view, case.task, clamp.catalogue, seams, pulls))
-
-
-def _drawn(layout: Layout, order: tuple[str, ...]) -> Iterator[tuple[str, int]]:
-    """Seam and height of every drawn clamp."""
-    if isinstance(layout.clamps, dict):
-        yield from ((name, y) for name, heights in layout.clamps.items() for y in heights)
-        return
-    for name in order[::2] if layout.clamps == "every second seam" else order:
-        yield from ((name, rail.from_eave) for rail in layout.rails)
 
 
 def _task(

@@ -13,8 +13,9 @@ from selector.engineering.lines import weakest
 from selector.facts.actions.model import Loads
 from selector.layout.model import Placed
 from selector.layout.stretch import Found, Strip
-from selector.model.job import Worked
+from selector.model.job import Stated, Worked
 
+EVEN = "judgement"  # a pressure on modules may be milder than that on 1 m2 of what holds them
 NEWTON, PASCAL = units.parse("1 N", "force"), units.parse("1 Pa", "pressure")
 
 
@@ -32,18 +33,28 @@ def pressures(loads: Loads) -> dict[str, Worked]:
 
 
 def uplifts(
-    loads: Loads, placed: Placed, found: Iterable[Found], strips: Iterable[Strip]
+    loads: Loads,
+    placed: Placed,
+    found: Iterable[Found],
+    strips: Iterable[Strip],
+    paper: Stated | None = None,
 ) -> dict[str, Worked]:
-    """Largest uplift of a seam clamp and of a module clamp; none where no wind is worked out."""
+    """Largest uplift of a seam clamp and of a module clamp.
+
+    Where no wind is worked out, that of the net uplift on a paper; none without either.
+    """
     sets = loads.sets.get("fixing")
     row = None if sets is None else sets.governing.get("uplift")
-    if row is None:
+    if row is not None:
+        status = weakest((row.status, "statics"))
+        how = f"set {row.name} in the worst zone of each place: "
+    elif paper is not None:
+        status, how = EVEN, f"{even_load(paper)}: "
+    else:
         return {}
-    status = weakest((row.status, "statics"))
     clamp = max((c.force_n for one in found for c in one.clamps), default=0.0)
     line = max((s.n_per_m for s in strips), default=0.0)
     widest = max(box.x1 - box.x0 for r in placed.rows for box in r.modules) / 1e6
-    how = f"set {row.name} in the worst zone of each place: "
     return {
         "uplift_per_clamp": _force(
             "uplift_per_clamp", clamp, how + "each rail piece as a beam over its clamps", status
@@ -55,6 +66,11 @@ def uplifts(
             status,
         ),
     }
+
+
+def even_load(paper: Stated) -> str:
+    """What figures rest on where a paper states the net uplift and nothing is worked out."""
+    return f"even load of the net uplift that paper {paper.paper.id} states"
 
 
 def with_worked(figures: Mapping[str, Worked], more: Mapping[str, Worked]) -> dict[str, Worked]:

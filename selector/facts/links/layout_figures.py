@@ -9,6 +9,7 @@ from selector.facts.actions.model import Ends, Loads, Open
 from selector.facts.checks import clip_capacity
 from selector.facts.links.clip_figures import FORCE, NEWTON, clip_figures, sums_of
 from selector.facts.links.clip_sums import ClipSums
+from selector.facts.links.even_load import LIFT, on_paper
 from selector.facts.links.figures import pressures, uplifts
 from selector.facts.links.slide import slides, slope_of
 from selector.facts.links.together import (
@@ -23,8 +24,8 @@ from selector.facts.places.clips import ClipCase
 from selector.facts.view import View
 from selector.layout.model import Placed
 from selector.layout.stretch import Found, Held, Stretch
-from selector.model.job import Stated, Worked
-from selector.model.quantity import Measured, Unknown
+from selector.model.job import Worked
+from selector.model.quantity import Measured
 
 
 @dataclass(frozen=True)
@@ -49,9 +50,11 @@ def figures_of(
     g = Gather(view.base, view.job, view.binding.array)
     down = slides(g, loads, placed)
     strips = [strip for stretch, _ in pieces for strip in stretch.strips]
-    found = pressures(loads) | uplifts(loads, placed, [f for _, f in pieces], strips) | down
+    paper = on_paper(view, LIFT) if on_paper(view, FORCE) is None else None
+    lifted = uplifts(loads, placed, [f for _, f in pieces], strips, paper)
+    found = pressures(loads) | lifted | down
     sets: tuple[SetForces, ...] = ()
-    if not _on_paper(view, "net_uplift") and FORCE in found and down:
+    if on_paper(view, LIFT) is None and FORCE in found and down:
         sets = set_forces(g, loads, slope_of(g, loads, placed), pieces)
         found |= on_clamps(sets, weakest((found[FORCE].status, down["slide_per_clamp"].status)))
     sums = None if case is None else sums_of(view, case, placed, forces, loads)
@@ -81,11 +84,6 @@ def _held_and_lifted(
         bay = max(p.high for p in spacing.places) / 1e6
         zone = fixed_zone(view.words("plane.sheet.fixed_zone"), length, bay)
     ends = Ends(capacity[0] / NEWTON, capacity[1] / NEWTON)
-    if _on_paper(view, FORCE):  # its sets are not known: all of it counts in each
+    if on_paper(view, FORCE) is not None:  # its sets are not known: all of it counts in each
         sets = tuple(replace(one, part=1.0) for one in sets)
     return on_fixed_clips(sets, sums, alone, ends, zone)
-
-
-def _on_paper(view: View, name: str) -> bool:
-    stated = view.stated(name)
-    return not isinstance(stated, Unknown) and isinstance(stated[0], Stated)

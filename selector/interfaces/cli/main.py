@@ -124,12 +124,14 @@ def swap(
     record: Annotated[
         Path | None, typer.Option(help="Write a record to be signed to this new .txt file.")
     ] = None,
-    by: Annotated[str | None, typer.Option(help="Who asks, for the record.")] = None,
+    by: Annotated[str | None, typer.Option(help="Who asks, for the record and the store.")] = None,
     when: Annotated[
         str | None, typer.Option(help="Day of the record, such as 2031-03-14; else today.")
     ] = None,
     every: Annotated[bool, typer.Option("--all", help="Show all of each list.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print it as data (swap/1).")] = False,
+    keep: Keep = False,
+    store: StoreFile = None,
     kb: Kb = None,
     lang: Lang = None,
 ) -> None:
@@ -150,6 +152,8 @@ def swap(
         as_json=as_json,
         kb=kb,
         lang=lang or context.obj,
+        keep=keep,
+        store=store,
     )
     raise typer.Exit(code)
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from selector import __version__
 from selector.errors import InputError, near
@@ -17,23 +17,25 @@ from selector.explanation.swap.telling import SwapTelling
 from selector.explanation.swap.van import VanTelling
 from selector.explanation.texts import Texts
 from selector.inference.answer import Desk
-from selector.inference.reach import reaches
 from selector.inference.repair import lay_out
-from selector.inference.swap import swapped
 from selector.interfaces.cli.pictures import check_folder
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.interfaces.cli.which_stack import plan_of
-from selector.jobs.changed import exchanged, with_set
-from selector.jobs.read import job_of
+from selector.jobs.changed import exchanged
+from selector.jobs.read import read_job
 from selector.jobs.set_text import pairs_of, sets_of
 from selector.jobs.van_read import read_van
 from selector.jobs.write import write_whole
 from selector.kit.leftovers import Leftover, buildable, finish
 from selector.knowledge.base import Base
 from selector.knowledge.loader import load_base
-from selector.knowledge.yaml_reader import Document, read_file
+from selector.knowledge.yaml_reader import Document
 from selector.model.job import Job
 from selector.model.truth import Word
+from selector.store.swapping import told_of
+
+if TYPE_CHECKING:
+    from selector.interfaces.cli.kept_swap import KeptSwap
 
 MOST_LAID_OUT = 3  # stacks of a van that are laid out and counted through
 
@@ -53,20 +55,26 @@ def judge(
     as_json: bool,
     kb: Path | None,
     lang: str | None,
+    keep: bool = False,
+    store: Path | None = None,
 ) -> int:
     """Answer a substitution; exit code by verdict. InputError before any output."""
-    base = in_language(load_base(kb), lang)
-    document = read_file(path, path.name if path.is_absolute() else str(path))
-    job, texts = job_of(document, base.vocabulary), Texts.of(base)
+    kept = _kept(path, kb, lang, store) if keep else None
+    base = in_language(load_base(kb), lang) if kept is None else kept.opened.base
+    job = read_job(path, base.vocabulary) if kept is None else kept.opened.job
+    texts = Texts.of(base)
     stack = _stack(job, texts, stack)
-    changes = _changes(base, document, job, stack, sets, out, into)
+    changes = _changes(base, job, stack, sets, out, into)
     day = _day(texts, when)
     if record_to is not None:
         _check_record(record_to, texts, changes)
+    if not changes and (van is None or kept is not None):
+        name = "nothing" if kept is None or van is None else "no_keep"
+        raise InputError.of(texts.say(f"swap.asking.{name}"), texts.say("swap.asking.set"))
     desk = Desk(base, job)
-    if not changes and van is None:
-        raise InputError.of(texts.say("swap.asking.nothing"), texts.say("swap.asking.set"))
-    told = _judged(desk, document, stack, changes) if changes else None
+    told = None
+    if changes:
+        told = kept.told(stack, changes, day, by or "") if kept else told_of(desk, stack, changes)
     left = None if van is None else _leftovers(desk, stack, van)
     if told is not None and record_to is not None:
         write_whole(record(told, __version__, day, by or ""), record_to, new=True)
@@ -75,6 +83,13 @@ def judge(
         return exit_code(told.swapped.answer)
     assert left is not None
     return EXIT[min((x.option.verdict.word for x in left.found), default=Word.FORBIDDEN)]
+
+
+def _kept(path: Path, kb: Path | None, lang: str | None, store: Path | None) -> "KeptSwap":
+    """A job whose answer goes into the store, which is imported only then."""
+    from selector.interfaces.cli.kept_swap import KeptSwap
+
+    return KeptSwap(path, kb, lang, store)
 
 
 def _stack(job: Job, texts: Texts, named: str | None) -> str:
@@ -93,7 +108,6 @@ def _stack(job: Job, texts: Texts, named: str | None) -> str:
 
 def _changes(
     base: Base,
-    document: Document,
     job: Job,
     stack: str,
     sets: Sequence[str],
@@ -101,7 +115,7 @@ def _changes(
     into: Sequence[str],
 ) -> dict[str, Any]:
     """What is to be set; where nothing is typed, what the request of the job asks for."""
-    request = job.request
+    request, document = job.request, Document(job.file, job.raw, job.lines)
     if not (sets or out or into):
         if request.kind != "swap" or request.stack != stack:
             return {}
@@ -130,17 +144,8 @@ def _check_record(path: Path, texts: Texts, changes: dict[str, Any]) -> None:
     if path.suffix != ".txt":
         raise InputError.of(texts.say("swap.asking.txt"), file=str(path))
     check_folder(path, texts)
-
-
-def _judged(desk: Desk, document: Document, stack: str, changes: dict[str, Any]) -> SwapTelling:
-    """The change built and judged, and how far what was moved may move on."""
-    base = desk.base
-    changed = with_set(document, base.vocabulary, stack, changes)
-    other = Desk(base, changed.job, desk.judge, before=desk)
-    moved = changed.places_moved
-    found = swapped(desk, other, stack, void=changed.void, places_moved=moved)
-    paths = [path for path, *_ in changed.sets]
-    return SwapTelling(found, base, changed.job, changed.sets, tuple(reaches(other, stack, paths)))
+    if path.exists():
+        raise InputError.of(texts.say("swap.asking.there"), file=str(path))
 
 
 def _leftovers(desk: Desk, stack: str, path: Path) -> VanTelling:

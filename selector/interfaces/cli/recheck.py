@@ -18,7 +18,7 @@ from selector.store.program import program
 from selector.store.recheck import recheck
 from selector.store.recheck_page import LISTED, Told, recheck_data, recheck_page
 from selector.store.store import opened
-from selector.store.tasks import last_of_each, tasks_of_files, tasks_of_store
+from selector.store.tasks import pick_last_of_each, tasks_of_files, tasks_of_store
 from selector.store.workers import Setup, WorkerError, cores
 
 STOPPED = 2
@@ -51,8 +51,8 @@ def run(
         data_of = None
         if kept:
             open_store = stack.enter_context(opened(store or usual_store()))
-            last = last_of_each(open_store.history())
-            tasks, total = tasks_of_store(open_store, last), len(last)
+            total = pick_last_of_each(open_store)
+            tasks = tasks_of_store(open_store)
 
             def data_of(hashed: str) -> dict[str, object]:
                 found: dict[str, object] = json.loads(open_store.text(hashed))

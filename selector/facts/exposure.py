@@ -4,7 +4,6 @@ from selector.engineering.lines import Outside
 from selector.engineering.stainless_en import Site, class_of_grade, classes_over, enough
 from selector.facts.split import looks_at
 from selector.facts.view import View, reads
-from selector.knowledge.metal_tables import stainless_table
 from selector.model.contact import ON_SHEET, Contact, Side
 from selector.model.fact import TRIVIAL, Fact, Reading, all_of
 from selector.model.quantity import Candidates, Measured, Value
@@ -142,7 +141,7 @@ def _fits(view: View, path: str, grade: Reading, washed: bool) -> Reading:
     words = _words(grade.value)
     if words is None:
         return view.unknown(path, "not asked", grade.entity, grade.open_paths)
-    table, site = stainless_table(view.base.trade), _site(view, washed)
+    table, site = view.base.stainless, _site(view, washed)
     called = [KNOWN_AS.get(w, w.partition("-")[0]) for w in sorted(words)]
     each = {enough(table, g, site) for g in called}
     air = [view.read(f"site.{n}") for n in ("sea_distance", "salted_road", "harsh_air_of")]

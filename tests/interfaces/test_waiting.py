@@ -14,35 +14,37 @@ class Terminal(io.StringIO):
         return True
 
 
-@pytest.fixture
-def terminal(monkeypatch: pytest.MonkeyPatch) -> Terminal:
-    """The error stream as a terminal that is looked at without patience."""
+def terminal(patch: pytest.MonkeyPatch) -> Terminal:
+    """The error stream as a terminal; set within a test, since pytest sets it anew before each."""
     found = Terminal()
-    monkeypatch.setattr(sys, "stderr", found)
-    monkeypatch.setenv("TERM", "xterm")
-    monkeypatch.setenv("COLUMNS", "80")
+    patch.setattr(sys, "stderr", found)
+    patch.setenv("TERM", "xterm")
+    patch.setenv("COLUMNS", "80")
     return found
 
 
-def test_a_share(terminal: Terminal) -> None:
+def test_a_share(monkeypatch: pytest.MonkeyPatch) -> None:
+    screen = terminal(monkeypatch)
     with waiting("judging", 0.0) as tick:
         tick(0.5)
-    assert "judging" in terminal.getvalue() and "50 %" in terminal.getvalue()
+    assert "judging" in screen.getvalue() and "50 %" in screen.getvalue()
 
 
-def test_a_count(terminal: Terminal, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_count(monkeypatch: pytest.MonkeyPatch) -> None:
+    screen = terminal(monkeypatch)
     monkeypatch.setattr(module, "PATIENCE_S", 0.0)
     with counting("judging", 40) as tick:
         tick(10)
-    assert "judging" in terminal.getvalue() and "10/40" in terminal.getvalue()
+    assert "judging" in screen.getvalue() and "10/40" in screen.getvalue()
 
 
-def test_short_work_shows_nothing(terminal: Terminal) -> None:
+def test_short_work_shows_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    screen = terminal(monkeypatch)
     with waiting("judging", 60.0) as tick:
         tick(0.5)
     with counting("judging", 40) as tick:
         tick(40)
-    assert terminal.getvalue() == ""
+    assert screen.getvalue() == ""
 
 
 def test_a_pipe_shows_nothing(monkeypatch: pytest.MonkeyPatch) -> None:

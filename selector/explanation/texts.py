@@ -13,6 +13,8 @@ NAMES = {
     *("id", "by", "number", "date", "revisions", "part", "clamp", "rail", "module", "profile"),
     *("joint", "array", "pairing", "bolts", "inlay", "seam", "seams", "line"),
 }
+# Not the number of a steel, such as 1.4016 of EN 10027-2.
+DECIMAL = re.compile(r"(?<![\w.])(?<!\w-)(?!1\.4\d{3}\b)(\d+)\.(\d+)(?![\w.-])")
 # Persons that a talk names by what they do; all others are called as they were typed.
 ROLES = ("sales", "installer", "roofer", "owner")
 
@@ -84,10 +86,8 @@ class Texts:
         ]
 
     def _number(self, text: str) -> str:
-        """Decimals with the point of the language."""
-        return re.sub(
-            r"(?<![\w.])(?<!\w-)(\d+)\.(\d+)(?![\w.-])", rf"\1{self.say('number.point')}\2", text
-        )
+        """Decimals with the point of the language; the number of a steel keeps its own."""
+        return DECIMAL.sub(rf"\1{self.say('number.point')}\2", text)
 
 
 def _form(n: object) -> str:

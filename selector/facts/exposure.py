@@ -1,7 +1,16 @@
 """What air, rain and fastening do to a contact: salt, stainless grade, coat, bridges."""
 
+import math
+
 from selector.engineering.lines import Outside
-from selector.engineering.stainless_en import Site, class_of_grade, classes_over, enough
+from selector.engineering.stainless_en import (
+    FAR_KM,
+    Site,
+    class_of,
+    class_of_grade,
+    classes_over,
+    enough,
+)
 from selector.facts.split import looks_at
 from selector.facts.view import View, reads
 from selector.model.contact import ON_SHEET, Contact, Side
@@ -12,8 +21,13 @@ from selector.model.truth import NO, OPEN, YES, Bits
 KM = 1_000_000_000  # a kilometre in the whole numbers of lengths, micrometres
 CLEAN_SO2 = (0.0, 9.0)  # judgement: no flue and no plant near
 DIRTY_SO2 = (0.0, 250.0)
-ROAD_NEAR, ROAD_FAR = (0.0, 0.1), (0.1, 1e4)  # km; the question asks for 100 m
+ROAD_NEAR = (0.0, 0.1)  # km; the question asks for 100 m, which count as near
+ROAD_FAR = (math.nextafter(0.1, 1.0), FAR_KM)
 KNOWN_AS = {"austenitic": "A2", "ferritic": "1.4016"}  # the least grade of each kind
+# Inland, clean air and rain: whatever falls short here is for controlled air indoors.
+MILDEST_OUTDOORS = Site(
+    so2_ug_m3=(0.0, 0.0), sea_km=(FAR_KM, FAR_KM), road_km=(FAR_KM, FAR_KM), washing=("rain",)
+)
 
 
 def _words(value: Value | object) -> frozenset[str] | None:
@@ -113,7 +127,7 @@ def _site(view: View, washed: bool) -> Site:
     """What is known of the air, as wide as it is open."""
     sea, road = view.read("site.sea_distance").value, view.read("site.salted_road").value
     air = view.words("site.harsh_air_of")
-    far = (0.0, 1e4)
+    far = (0.0, FAR_KM)
     if isinstance(sea, Measured):
         low, high = (f(p) for f, p in ((_least, sea), (_most, sea)))
         far = (low / KM, high / KM)
@@ -136,13 +150,17 @@ def _most(value: Measured) -> float:
     return max(0.0, float(max(p.high for p in value.places)))
 
 
+def _called(words: frozenset[str]) -> list[str]:
+    return [KNOWN_AS.get(w, w.partition("-")[0]) for w in sorted(words)]
+
+
 def _fits(view: View, path: str, grade: Reading, washed: bool) -> Reading:
     """Whether a grade is enough here by annex A; unknown while something is open."""
     words = _words(grade.value)
     if words is None:
         return view.unknown(path, "not asked", grade.entity, grade.open_paths)
     table, site = view.base.stainless, _site(view, washed)
-    called = [KNOWN_AS.get(w, w.partition("-")[0]) for w in sorted(words)]
+    called = _called(words)
     each = {enough(table, g, site) for g in called}
     air = [view.read(f"site.{n}") for n in ("sea_distance", "salted_road", "harsh_air_of")]
     if each - {"yes", "no"}:
@@ -160,6 +178,27 @@ def _fits(view: View, path: str, grade: Reading, washed: bool) -> Reading:
     }
     because = [grade.because, *(r.because or TRIVIAL for r in air), (frozenset(facts),)]
     return Reading(Candidates(frozenset(each)), all_of(because), path, grade.entity)
+
+
+@reads("contact.grade_outdoors", "choice")
+def contact_grade_outdoors(view: View) -> Reading:
+    """Whether the stainless grade of the upper side is one for outdoors at all, by annex A."""
+    path, grade = "contact.grade_outdoors", view.read("contact.grade")
+    words, table = _words(grade.value), view.base.stainless
+    if words is None:
+        return view.unknown(path, "not in the catalogue", grade.entity, ("contact.grade",))
+    each = {enough(table, called, MILDEST_OUTDOORS) for called in _called(words)}
+    if "unknown" in each:
+        return view.unknown(path, "no such grade in annex A", grade.entity, ("contact.grade",))
+    least = class_of(table, 0)
+    (row,) = (r for r in view.base.trade.stainless_classes if r.shape.id == least)
+    shown, source, status = row.shape.custom, "trade-custom", "common practice"
+    if each != {"yes"}:
+        source, status = row.shape.source, row.shape.status
+        shown = f"EN 1993-1-4 annex A asks for class {least} outdoors"
+    fact = Fact("trade.stainless_class", "trade", shown, row.origin, source, status)
+    because = all_of([grade.because, (frozenset({fact}),)])
+    return Reading(Candidates(frozenset(each)), because, path, grade.entity)
 
 
 @reads("contact.washed", "choice")

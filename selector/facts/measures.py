@@ -85,15 +85,61 @@ MAGNETIC = {  # carbon steel is ferromagnetic; stainless may be (ferritic) or no
 
 @reads("plane.sheet.metal", "choice")
 def sheet_metal(view: View) -> Reading:
-    """Metals that the sightings leave; a magnet may contradict them and settles nothing."""
-    seen = view.observed(view.base.vocabulary.quantities["plane.sheet.metal"])
-    pulls = view.words("plane.sheet.magnet")
-    if not isinstance(seen.value, Candidates) or pulls is None:
+    """Metals that the sightings leave.
+
+    A magnet, and a coat seen on an offcut or in a paper, take those away that cannot be; any coat
+    contradicts a metal that it cannot lie on. They never settle the metal: where one alone would
+    be left, all that were seen stay.
+    """
+    path = "plane.sheet.metal"
+    seen = view.observed(view.base.vocabulary.quantities[path])
+    if isinstance(seen.value, Unknown) and seen.value.why == "contradicted":
         return seen
-    if not seen.value.left & frozenset().union(*(MAGNETIC[p] for p in pulls)):
-        asks = ("plane.sheet.metal", "plane.sheet.magnet")
-        return view.unknown(seen.path, "contradicted", seen.entity, asks)
-    return seen
+    metals = frozenset(view.base.vocabulary.words["metal"])
+    named = seen.value.left if isinstance(seen.value, Candidates) else metals
+    left, because = named, [seen.because] if named is not metals else []
+    for hint, can_be in (("magnet", _pulled(view)), ("coating", _below_coat(view))):
+        if can_be is None:
+            continue
+        if not named & can_be:
+            return view.unknown(path, "contradicted", seen.entity, (path, f"plane.sheet.{hint}"))
+        if len(left & can_be) > 1 and left & can_be < left and _narrows(view, hint):
+            left &= can_be
+            because.append(view.read(f"plane.sheet.{hint}").because)
+    if left == named:
+        return seen
+    return Reading(Candidates(left), all_of(because), path, seen.entity)
+
+
+def _pulled(view: View) -> frozenset[str] | None:
+    """Metals that hold a magnet as this one does."""
+    pulls = view.words("plane.sheet.magnet")
+    return None if pulls is None else frozenset().union(*(MAGNETIC[p] for p in pulls))
+
+
+def _below_coat(view: View) -> frozenset[str] | None:
+    """Metals that each layer of some coat seen can lie on; None where any can.
+
+    What was seen, not the coat of a world: a world tries each coat with each metal.
+    """
+    seen = view.observed(view.base.vocabulary.quantities["plane.sheet.coating"]).value
+    over = {row.shape.id: frozenset(row.shape.over) for row in view.base.trade.coatings}
+    every = frozenset(view.base.vocabulary.words["metal"])
+    if not isinstance(seen, Candidates):
+        return None
+    found: frozenset[str] = frozenset()
+    for coat in seen.left:
+        layers = [over.get(layer) or every for layer in coat.split(" on ")]
+        found |= frozenset.intersection(*layers)
+    return None if found == every else found
+
+
+def _narrows(view: View, hint: str) -> bool:
+    """Whether a sighting may take a metal away: a coat by its looks alone may not."""
+    if hint == "magnet":
+        return True
+    sighted = view.sighted(f"plane.sheet.{hint}")
+    return sighted is not None and all(s.paper for s in sighted.sightings)
 
 
 @reads("plane.seam.sightings", "count")

@@ -76,6 +76,11 @@ class Memo:
         """Split quantities that kept results of this key rested on."""
         return {path for paths in self._tables.get(key, ()) for path in paths}
 
+    def looked_at(self, key: Hashable) -> set[str]:
+        """What kept results of this key looked at."""
+        tables = self._tables.get(key, {}).values()
+        return {what for table in tables for kept in table.values() for what in kept.looked}
+
     def without(self, changed: set[str]) -> "Memo":
         """A memo with all results that looked at nothing that has changed."""
         new = Memo()

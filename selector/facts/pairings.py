@@ -45,6 +45,7 @@ class Judged(NamedTuple):
     eaten: str = "not known"
     by_coat: bool = False
     families: frozenset[str] = frozenset()
+    by_salt: bool = False
 
     @property
     def dissents(self) -> Iterator[Fact]:
@@ -139,6 +140,19 @@ def _eaten(word: str, upper: Sort, lower: Sort) -> str:
     return sides.get(word, "none" if word == "nobody" else word)
 
 
+def over_salts(
+    view: View, place: str, upper: Sort, lower: Sort, isolated: bool = False
+) -> list[Judged]:
+    """A judgement for each salt that may be there; one alone where salt makes no difference."""
+    salts = _salts(view).value
+    every = view.base.vocabulary.words["salt"]
+    left = salts.left if isinstance(salts, Candidates) else every
+    found = {salt: judged(view, place, upper, lower, salt, isolated) for salt in every}
+    if len(set(found.values())) == 1:
+        return [next(iter(found.values()))]
+    return [found[salt]._replace(by_salt=True) for salt in sorted(left)]
+
+
 # --- readings --------------------------------------------------------------------------------
 
 
@@ -151,7 +165,7 @@ def _gathered(view: View, path: str, found: Iterable[Judged], sides: list[Readin
     all_found = list(found)
     words = frozenset(j.word for j in all_found)
     rows = frozenset(f for j in all_found for f in j.facts)
-    looked = [*sides, _salts(view)]
+    looked = [*sides, _salts(view)] if any(j.by_salt for j in all_found) else [*sides]
     if _of_the_sheet(view) and any(j.by_coat for j in all_found):  # else nobody looks at it
         looked.append(view.read("plane.sheet.coating"))
     reasons = [r.because or TRIVIAL for r in looked]
@@ -174,17 +188,11 @@ def _unsettled(readings: Iterable[Reading]) -> tuple[str, ...]:
 def _touching(view: View, contact: Contact, isolated: bool) -> list[Judged] | None:
     """Judgements on a contact for every way that its sides and the salt can still be."""
     upper, lower = sorts_of(view, contact.upper), sorts_of(view, contact.lower)
-    salts = view.words("contact.salt")
     if upper is None or lower is None:
         return None
     wire = "bonding wire" in (contact.upper.role, contact.lower.role)
     place = EARTH if wire else contact.place
-    return [
-        judged(view, place, a, b, salt, isolated)
-        for a in upper
-        for b in lower
-        for salt in salts or view.base.vocabulary.words["salt"]
-    ]
+    return [j for a in upper for b in lower for j in over_salts(view, place, a, b, isolated)]
 
 
 def _pairing(view: View, path: str, isolated: bool) -> Reading:
@@ -258,15 +266,13 @@ def _under(view: View, below: list[Sort] | None) -> list[Judged] | None:
     waters = _waters(view)
     if waters is None or below is None:
         return None
-    salts = _salts(view).value
-    words = salts.left if isinstance(salts, Candidates) else view.base.vocabulary.words["salt"]
     found = []
     for water in waters:
         if water == NO_WATER:
             found.append(Judged(NO_WATER))
             continue
         over = Sort(water, kinds=frozenset({water}))
-        found += [judged(view, ABOVE, over, b, s, False) for b in below for s in sorted(words)]
+        found += [j for b in below for j in over_salts(view, ABOVE, over, b)]
     return found
 
 

@@ -356,12 +356,12 @@ def _narrower(old: Observed, new: Observed | None) -> bool:
 
 
 def _contradicted(job: Job, finder: "Finder") -> tuple[Observed, ...]:
-    """Quantities whose sightings exclude each other, head and magnet included."""
+    """Quantities whose sightings exclude each other; head, magnet and coating included."""
     found = {(o.path, id(o)): o for o in job.contradictions()}
-    for path, other in (("seam.shape", "seam.head"), ("sheet.metal", "sheet.magnet")):
-        value = finder.about_plane.view.read(f"plane.{path}").value
-        if isinstance(value, Unknown) and value.why == "contradicted":
-            for name in (f"plane.{path}", f"plane.{other}"):
+    for path in ("plane.seam.shape", "plane.sheet.metal"):
+        reading = finder.about_plane.view.read(path)
+        if isinstance(reading.value, Unknown) and reading.value.why == "contradicted":
+            for name in reading.open_paths:
                 observed = finder.plane.observed.get(name)
                 if observed is not None:
                     found[name, id(observed)] = observed

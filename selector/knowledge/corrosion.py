@@ -108,6 +108,7 @@ class StainlessClass(TradeFact):
     least: int | None = None
     grades: Words
     fasteners: Words = ()
+    custom: str = ""  # what the trade says besides: common practice, no source
 
 
 class Rubber(TradeFact):

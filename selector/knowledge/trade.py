@@ -47,6 +47,7 @@ class CoatingFacts(TradeFact):
 
     looks: str
     hides: str
+    over: Words = ()  # metals that it can lie on; empty: on any
     matters: str
 
 
@@ -243,6 +244,8 @@ class TradeReader(Faults):
             self.known(document, (i, "clip"), row.clip, words["clip"], "clip")
         elif isinstance(row, MetalFacts):
             self.all_known(document, (i, "taken_for"), row.taken_for, words["metal"], "metal")
+        elif isinstance(row, CoatingFacts):
+            self.all_known(document, (i, "over"), row.over, words["metal"], "metal")
         elif isinstance(row, Finish):
             self.known(document, (i, "metal"), row.metal, words["metal"], "metal")
             self.known(document, (i, "coating"), row.coating, words["coating"], "coating")

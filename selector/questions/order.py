@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from selector.inference.fate import dies
+from selector.inference.fate import dies, told
 from selector.inference.flip import windows_of
 from selector.knowledge.base import Base
 from selector.model.quantity import Candidates, Measured, Place
@@ -96,7 +96,9 @@ def outcomes(base: Base, left: Left, path: str) -> list[Outcome]:
     every = sum(c.weight for c in left.candidates)
     found = []
     for answer in answers(quantity, left.candidates) if quantity is not None else ():
-        dead = tuple(c for c in left.candidates if any(dies(j, path, answer) for j in c.judgements))
+        first = left.candidates[0].judgements if left.candidates else ()
+        known = told(first, path, answer)
+        dead = tuple(c for c in left.candidates if any(dies(j, known) for j in c.judgements))
         alive = every - sum(c.weight for c in dead)
         split = quantity is not None and quantity.split
         found.append(Outcome(answer, 1 if split else alive + SELDOM * every, dead))

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from selector.knowledge import schema
 from selector.knowledge.base import Base, Record
+from selector.model.job import ZONES
 
 
 def gross_base(base: Base, kilonewton: float | None = None, *, beside: bool = False) -> Base:
@@ -21,8 +22,11 @@ def gross_base(base: Base, kilonewton: float | None = None, *, beside: bool = Fa
             shape = shape.model_copy(
                 update={"pull": shape.pull.model_copy(update={"design": design})}
             )
-        if beside:
-            records.append(record)
+        if beside:  # those of the field in every zone, so that they count wherever the block lies
+            of_field = "field" in record.shape.zones
+            zones = list(ZONES) if of_field else record.shape.zones
+            old = record.shape.model_copy(update={"zones": zones})
+            records.append(replace(record, shape=old))
         records.append(replace(record, id=f"{record.id}-gross", shape=shape))
     gross = replace(catalogue, records=tuple(records))
     return replace(base, catalogues={**base.catalogues, "demo": gross})

@@ -126,15 +126,19 @@ def test_unknown_wind_or_deck_gives_no_number(lay: Lay, unknown: str) -> None:
 
 
 def test_of_a_gross_record_and_another_the_lower_counts(lay: Lay, calm: LaidOut) -> None:
+    # of 0.9 kN gross, of the demo's own 0.38 kN gross, and of its 0.31 kN after suction
     both = lay(beside=True)
     assert both.sums is not None and calm.sums is not None
-    for clip in both.sums.clips:
-        assert clip.spare_n is not None and clip.spare_n.high <= 310.0  # 0.31 kN after suction
     alone = {(c.seam, c.mark): c.spare_n for c in calm.sums.clips}
+    seen = 0
     for clip in both.sums.clips:
         own = alone.get((clip.seam, clip.mark))
-        if own is not None and clip.spare_n is not None:
-            assert clip.spare_n.low == pytest.approx(min(310.0, own.low))
+        assert clip.spare_n is not None
+        if own is not None:
+            least = min(310.0, max(0.0, own.low - 900.0 + 380.0))
+            assert clip.spare_n.low == pytest.approx(least)
+            seen += 1
+    assert seen
 
 
 def test_a_paper_counts_against_what_the_layout_leaves(lay: Lay, calm: LaidOut) -> None:

@@ -32,28 +32,29 @@ def rules_of(laid: LaidOut) -> set[str]:
     return {f.rule.id for f in verdict.findings}
 
 
+def zones_of(laid: LaidOut) -> frozenset[str] | None:
+    judgement = next(j for j in laid.option.judgements if j.subject.kind == "stack")
+    assert judgement.view.binding.array is not None
+    return judgement.view.binding.array.every_zone
+
+
 def test_clips_at_the_edge_are_asked_for_where_the_layout_reaches_it(lay: Lay) -> None:
     text = worked()
     assert FIELD in text
     unsaid = lay(text.replace(FIELD, ""))
     # the block begins 0.76 m from the left end; e / 10 of 13.9 m is 1.39 m: corner and edge
-    judgement = next(j for j in unsaid.option.judgements if j.subject.kind == "stack")
-    assert judgement.view.binding.array is not None
-    assert judgement.view.binding.array.zones == ("field", "edge", "corner")
+    assert zones_of(unsaid) == {"field", "edge", "corner"}
     assert "edge-clips-not-measured" in rules_of(unsaid) and unsaid.word >= Word.OBSERVE
 
 
-def test_what_somebody_said_stays_and_unknown_wind_says_nothing(lay: Lay) -> None:
+def test_what_somebody_said_takes_no_reached_zone_away(lay: Lay) -> None:
     said = lay(worked())
-    judgement = next(j for j in said.option.judgements if j.subject.kind == "stack")
-    assert judgement.view.binding.array is not None
-    assert judgement.view.binding.array.zones == ("field",)
-    windless = (
-        worked()
-        .replace(FIELD, "")
-        .replace("    form:    {is: duopitch, how: aerial view, by: cs}\n", "")
-    )
-    unknown = lay(windless)
-    judgement = next(j for j in unknown.option.judgements if j.subject.kind == "stack")
-    assert judgement.view.binding.array is not None
-    assert judgement.view.binding.array.zones is None and unknown.word >= Word.OBSERVE
+    assert zones_of(said) == {"field", "edge", "corner"}
+    assert "edge-clips-not-measured" in rules_of(said) and said.word >= Word.OBSERVE
+
+
+def test_where_the_wind_is_unknown_only_what_was_said_counts(lay: Lay) -> None:
+    windless = worked().replace("    form:    {is: duopitch, how: aerial view, by: cs}\n", "")
+    assert zones_of(lay(windless)) == {"field"}
+    unknown = lay(windless.replace(FIELD, ""))
+    assert zones_of(unknown) is None and unknown.word >= Word.OBSERVE

@@ -35,6 +35,7 @@ NOUNS = {
     "contact.bridge": "what goes round the inlay",
     "contact.coat": "the coat under the point of the screw",
     "contact.fastener": "the metal of the fastener",
+    "contact.grade_outdoors": "whether the grade is one for outdoors",
     "contact.grade_fits": "whether the grade is enough for the air",
     "contact.lower_grade_fits": "whether the grade of the lower side is enough for the air",
     "contact.lower_grade": "the grade of the lower side",

@@ -41,6 +41,7 @@ CALM = (
     .replace(NAILS, NAILS + "      fixed:   {is: 8, how: marks, by: tk}\n")
 )
 UP, ALONG, SLIP = 860.0, 440.0, 540.0
+CORNER_SLIP = 520.0  # by the clips' record of the corner, which the block reaches
 Lay = Callable[[str], LaidOut]
 
 
@@ -217,12 +218,12 @@ def test_a_fixed_zone_that_nobody_knows_is_anywhere() -> None:
 def test_the_fixed_clips_of_a_layout(lay: Lay, calm: LaidOut) -> None:
     found = ratio_of(calm, "stack.sheet_slide")
     slides = calm.worked["slide_per_fixed_clip"].value / 1000
-    assert found.low == pytest.approx(slides / SLIP)
+    assert found.low == pytest.approx(slides / CORNER_SLIP)
     assert calm.sums is not None
     most = max(c.influence_n.high / 310 for c in calm.sums.clips)
-    assert slides / SLIP <= found.high <= slides / SLIP + most
+    assert slides / CORNER_SLIP <= found.high <= slides / CORNER_SLIP + most
     zone = "      fixed_zone: {is: upper third, how: closely spaced marks, by: tk}\n"
     assert zone in CALM
     unknown = ratio_of(lay(CALM.replace(zone, "")), "stack.sheet_slide")
     assert unknown.high >= found.high
-    assert unknown.high > slides / SLIP  # some clip is lifted while the sheet slides
+    assert unknown.high > slides / CORNER_SLIP  # some clip is lifted while the sheet slides

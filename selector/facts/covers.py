@@ -335,6 +335,13 @@ def bad_clip_in_deck(view: View) -> Reading:
 
 def joint_records(view: View) -> list[tuple[Record, list[Part]]]:
     """Records of this joint, module clamps included, that count today."""
+    found: list[tuple[Record, list[Part]]] = view.once(
+        ("records", "joint"), lambda: _joint_records(view)
+    )
+    return found
+
+
+def _joint_records(view: View) -> list[tuple[Record, list[Part]]]:
     ends = ends_of(view)
     if ends is None:
         return []

@@ -13,7 +13,6 @@ from selector.engineering.stainless_en import (
 )
 from selector.facts.split import looks_at
 from selector.facts.view import View, reads
-from selector.knowledge.metal_tables import stainless_table
 from selector.model.contact import ON_SHEET, Contact, Side
 from selector.model.fact import TRIVIAL, Fact, Reading, all_of
 from selector.model.quantity import Candidates, Measured, Value
@@ -160,7 +159,7 @@ def _fits(view: View, path: str, grade: Reading, washed: bool) -> Reading:
     words = _words(grade.value)
     if words is None:
         return view.unknown(path, "not asked", grade.entity, grade.open_paths)
-    table, site = stainless_table(view.base.trade), _site(view, washed)
+    table, site = view.base.stainless, _site(view, washed)
     called = _called(words)
     each = {enough(table, g, site) for g in called}
     air = [view.read(f"site.{n}") for n in ("sea_distance", "salted_road", "harsh_air_of")]
@@ -185,7 +184,7 @@ def _fits(view: View, path: str, grade: Reading, washed: bool) -> Reading:
 def contact_grade_outdoors(view: View) -> Reading:
     """Whether the stainless grade of the upper side is one for outdoors at all, by annex A."""
     path, grade = "contact.grade_outdoors", view.read("contact.grade")
-    words, table = _words(grade.value), stainless_table(view.base.trade)
+    words, table = _words(grade.value), view.base.stainless
     if words is None:
         return view.unknown(path, "not in the catalogue", grade.entity, ("contact.grade",))
     each = {enough(table, called, MILDEST_OUTDOORS) for called in _called(words)}

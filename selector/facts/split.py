@@ -32,11 +32,11 @@ def split_paths(base: Base, conditions: Iterable[Condition]) -> Counter[str]:
     return readers
 
 
-def worlds(
-    view: View, conditions: Iterable[Condition], most: int = MOST_WORLDS
-) -> list[dict[str, str]]:
-    """Worlds of a subject, at most `most`; what does not fit in stays undivided, which is safe."""
-    readers = split_paths(view.base, conditions)
+def worlds(view: View, readers: Counter[str], most: int = MOST_WORLDS) -> list[dict[str, str]]:
+    """Worlds of a subject by the `split_paths` of its conditions, at most `most`.
+
+    What does not fit in stays undivided, which is safe.
+    """
     open_words: dict[str, list[str]] = {}
     for path in sorted(readers):
         left = _left(view, path)

@@ -27,7 +27,7 @@ from selector.facts import (
     wrench,
 )
 from selector.facts.memo import Kept
-from selector.facts.split import MOST_WORLDS, worlds
+from selector.facts.split import MOST_WORLDS, split_paths, worlds
 from selector.facts.view import GROUND, Binding, View, all_paths, type_of
 from selector.inference import plain
 from selector.inference.cores import CLAMP, Graph, Shape, Walk
@@ -298,6 +298,9 @@ class Judge:
         self._stocks: dict[tuple[str, ...], Stock] = {}
         self.sessions = 0
         self._check_paths()
+        self._split = {
+            k: split_paths(base, p.conditions.values()) for k, p in self.programs.items()
+        }
         self._said = {k: _named_in_sentences(p) for k, p in self.programs.items()}
 
     def stock(self, catalogues: tuple[str, ...]) -> Stock:
@@ -339,7 +342,7 @@ class Judge:
         """All outcomes of one subject as a view shows it."""
         program = self.programs[subject.kind]
         conditions = program.conditions
-        tried = worlds(view, conditions.values(), self.most_worlds)
+        tried = worlds(view, self._split[subject.kind], self.most_worlds)
         steady: dict[str, Twice] = {}
         if len(tried) > 1:
             split = tried[0].keys()

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from functools import partial
 
 from selector.facts import atoms
-from selector.facts.split import worlds
+from selector.facts.split import split_paths, worlds
 from selector.facts.view import View
 from selector.inference.horn import Program
 from selector.model.fact import Atom
@@ -44,7 +44,7 @@ class Kinds:
 
     def _kind(self, view: View, conditions: Iterable[Condition]) -> Kind:
         if not self._worlds:  # of every clamp: only the ground splits
-            self._worlds = worlds(view, self._all, self._most_worlds)
+            self._worlds = worlds(view, split_paths(view.base, self._all), self._most_worlds)
         each = [view.in_world(words) for words in self._worlds]
         found = [_atom(here, condition) for here in each for condition in conditions]
         return tuple((atom.bits, atom.asks) for atom in found)

@@ -30,7 +30,7 @@ class Sieve:
         ]
         below = program.below(f"rule:{r.id}" for r in self.rules)
         self.conditions = [c for t, c in sorted(program.conditions.items()) if t in below]
-        self._all = list(program.conditions.values())
+        self._split = split_paths(base, program.conditions.values())
         self._most_worlds = most_worlds
         self._named = set(split_paths(base, self.conditions))
         groups: dict[object, list[Part]] = {}
@@ -57,7 +57,7 @@ class Sieve:
             if group not in known:
                 here = view(clamp)
                 if not tried:
-                    tried.extend(worlds(here, self._all, self._most_worlds))  # of every clamp
+                    tried.extend(worlds(here, self._split, self._most_worlds))  # of every clamp
                 known[group] = self._sort(here, tried) or clamp.id
             return known[group]
 

@@ -4,8 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from selector.engineering.stainless_en import StainlessTable
 from selector.engineering.tables import Codes
 from selector.knowledge import schema
+from selector.knowledge.metal_tables import stainless_table
 from selector.knowledge.texts import FIRST, TextBook
 from selector.knowledge.trade import TradeBook
 from selector.model.coverage import Coverage
@@ -200,6 +202,11 @@ class Base:
     @cached_property
     def _questions(self) -> dict[str, Question]:
         return {p: q for q in self.questions.values() for p in (*q.quantities, *q.answers)}
+
+    @cached_property
+    def stainless(self) -> StainlessTable:
+        """Annex A of EN 1993-1-4 as data."""
+        return stainless_table(self.trade)
 
     def part(self, part_id: str) -> Part:
         """Part by its id with the catalogue; KeyError where there is none."""

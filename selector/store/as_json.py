@@ -1,12 +1,14 @@
 """The store as data, schemas `jobs/1` (list, show) and `replay/1`."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict
 from pathlib import Path
+from textwrap import indent
 from typing import Any
 
 from selector.store.entry import Event
+from selector.store.find import Found
 from selector.store.replay import Replayed
 from selector.store.store import Store
 
@@ -20,18 +22,24 @@ def event_data(event: Event) -> Data:
     return {**line, "hash": event.entry.hash, **entry}
 
 
-def list_data(path: Path, every: Sequence[Event], fitting: Sequence[Event]) -> Data:
-    """The list, oldest first."""
-    return {
-        "schema": "jobs/1",
-        "store": str(path),
-        "entries": len(every),
-        "head": every[-1].head if every else "",
-        "jobs": [event_data(e) for e in fitting],
-    }
+def list_text(path: Path, found: Found) -> Iterator[str]:
+    """The list as JSON, oldest first, piece by piece: it may be longer than memory is large."""
+    head = {"schema": "jobs/1", "store": str(path), "entries": found.entries, "head": found.head}
+    above, end = dumped({**head, "jobs": []}).rsplit("]", 1)
+    yield above
+    lead = "\n"
+    for event in found.oldest_first():
+        yield lead + indent(dumped(event_data(event)), "  ")
+        lead = ",\n"
+    yield ("\n ]" if found.number else "]") + end
 
 
-def show_data(store: Store, event: Event, every: Sequence[Event]) -> Data:
+def dumped(data: Data) -> str:
+    """Data as it is printed."""
+    return json.dumps(data, indent=1, ensure_ascii=False)
+
+
+def show_data(store: Store, event: Event, every: Iterable[Event]) -> Data:
     """One entry with its job, its answer and the history of its job."""
     entry = event.entry
     return {

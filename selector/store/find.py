@@ -31,9 +31,39 @@ class Wanted:
         return any(wanted in text.casefold() for text in texts)
 
 
-def found(events: Iterable[Event], store: Store, wanted: Wanted) -> Iterator[Event]:
-    """Lines that are wanted, in their order."""
-    return (event for event in events if wanted.fits(event, store))
+@dataclass(frozen=True)
+class Found:
+    """The lines of a store that are wanted, and what is said of the store above them."""
+
+    store: Store
+    entries: int  # in the whole store
+    jobs: int
+    head: str  # of the last line; empty without one
+    number: int  # of lines that are wanted
+
+    def oldest_first(self) -> Iterator[Event]:
+        """The lines that are wanted."""
+        return self.store.picked()
+
+    def newest_first(self) -> Iterator[Event]:
+        """The same the other way round."""
+        return self.store.picked(newest_first=True)
+
+
+def found(store: Store, wanted: Wanted) -> Found:
+    """What is wanted of a store, all of it checked; its lines are read when they are asked for."""
+    last: Event | None = None
+
+    def fitting() -> Iterator[Event]:
+        nonlocal last
+        for last in store.history():
+            if wanted.fits(last, store):
+                yield last
+
+    number = store.pick(fitting(), lambda event: str(event.seq))
+    if last is None:
+        return Found(store, 0, 0, "", 0)
+    return Found(store, last.seq, store.jobs(last.seq), last.head, number)
 
 
 def named(events: Iterable[Event], which: str) -> Event | None:

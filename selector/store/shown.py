@@ -1,13 +1,15 @@
 """What of the store a person reads: the list, one entry with the history of its job."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 from selector.explanation.texts import Texts
-from selector.explanation.why.sheet import Sheet
+from selector.explanation.why.sheet import Sheet, lines, row_lines
 from selector.knowledge.yaml_reader import read_string
 from selector.store.entry import Asked, Entry, Event
+from selector.store.find import Found
 from selector.store.store import Store
 
 COLUMNS = (6, 18, 11, 17, 20)
@@ -28,39 +30,29 @@ def when(at: str) -> str:
 
 
 def list_page(
-    path: Path,
-    every: Sequence[Event],
-    fitting: Sequence[Event],
-    texts: Texts,
-    most: int,
-    width: int,
-) -> list[str]:
-    """The list, newest first."""
-    sheet, say = Sheet(width), texts.say
-    jobs = len({e.entry.job for e in every})
-    entries = say("store.entries", n=len(every))
-    sheet.add("", say("store.list.head", path=path, entries=entries, jobs=_jobs(jobs, texts)))
-    if every:
-        sheet.add("", say("store.list.chain", head=every[-1].head[:SHORT]))
-    sheet.lines.append("")
-    if not fitting:
-        sheet.add("", say("store.list.nothing"))
-        return sheet.lines
+    path: Path, found: Found, texts: Texts, most: int | None, width: int
+) -> Iterator[str]:
+    """The lines of the list, newest first; of every entry without a `most`."""
+    say = texts.say
+    entries, jobs = say("store.entries", n=found.entries), say("store.same_jobs", n=found.jobs)
+    yield from lines(say("store.list.head", path=path, entries=entries, jobs=jobs), width)
+    if found.head:
+        yield from lines(say("store.list.chain", head=found.head[:SHORT]), width)
+    yield ""
+    if not found.number:
+        yield from lines(say("store.list.nothing"), width)
+        return
     heads = ("number", "when", "word", "job", "asked")
-    rows = [tuple(say(f"store.list.{name}") for name in heads)]
-    shown = list(reversed(fitting))[:most]
-    rows += [_row(event, texts) for event in shown]
-    sheet.rows(rows, COLUMNS)
-    if len(fitting) > len(shown):
-        sheet.add("", say("store.list.more", n=len(fitting) - len(shown)))
-    if any(event.early for event in shown):
-        sheet.lines.append("")
-        sheet.add("", say("store.list.early"))
-    return sheet.lines
-
-
-def _jobs(n: int, texts: Texts) -> str:
-    return texts.say("store.same_jobs", n=n)
+    yield from row_lines(tuple(say(f"store.list.{name}") for name in heads), COLUMNS)
+    early = False
+    for event in islice(found.newest_first(), most):
+        yield from row_lines(_row(event, texts), COLUMNS)
+        early = early or event.early
+    if most is not None and found.number > most:
+        yield from lines(say("store.list.more", n=found.number - most), width)
+    if early:
+        yield ""
+        yield from lines(say("store.list.early"), width)
 
 
 def _row(event: Event, texts: Texts) -> tuple[str, ...]:
@@ -70,7 +62,7 @@ def _row(event: Event, texts: Texts) -> tuple[str, ...]:
     return f"{event.seq}{mark}", when(entry.at), word, entry.job, about(entry.asked, texts)
 
 
-def show_page(store: Store, event: Event, every: Sequence[Event], texts: Texts, width: int) -> str:
+def show_page(store: Store, event: Event, every: Iterable[Event], texts: Texts, width: int) -> str:
     """One entry: what was asked of what, the history of its job, and the answer as printed."""
     sheet, say, entry = Sheet(width), texts.say, event.entry
     head(sheet, event, texts)

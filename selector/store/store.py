@@ -7,11 +7,12 @@ transaction that is begun at once (`BEGIN IMMEDIATE`) and waits for the other pr
 
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict
 from json import JSONDecodeError, loads
 from pathlib import Path
+from typing import Any
 from urllib.parse import quote
 from zlib import compress, decompressobj
 from zlib import error as zlib_error
@@ -23,6 +24,8 @@ from selector.store.hashes import canonical, hash_of, linked
 from selector.store.tables import NEWEST, bring_up_to_date, version_of
 
 WAIT_S = 30.0  # for another process that writes
+PAGE = 200  # lines that are read at once
+FIRST, BEYOND = -(2**63), 2**63 - 1  # before and after the number of any line
 TAMPERED = "this store was changed from outside"
 RESTORE = "take it from a backup; an export of the job can be imported into a new store"
 Texts = dict[str, bytes]  # by hash
@@ -39,21 +42,59 @@ class Store:
 
     def history(self) -> Iterator[Event]:
         """Every line in order, each checked against the one before; InputError where one lies."""
-        head, latest, known = "", "", set()
-        rows = self._db.execute(
+        head, latest = "", ""
+        rows = self._paged(
             "SELECT h.seq, h.kind, h.at, h.entry, h.head, e.content"
-            " FROM history h LEFT JOIN entries e ON e.hash = h.entry ORDER BY h.seq"
+            " FROM history h LEFT JOIN entries e ON e.hash = h.entry"
+            " WHERE h.seq > ? ORDER BY h.seq LIMIT ?",
+            FIRST,
         )
         for number, (seq, kind, at, hashed, own, content) in enumerate(rows, 1):
             head = linked(head, line_of(seq, kind, at, hashed))
             if seq != number or head != own:
                 raise self._tampered(f"line {number} of its history does not follow the one before")
             entry = self._entry(hashed, content)
-            if entry.before and entry.before not in known:
+            if entry.before and not self._stands_above(entry.before, seq):
                 raise self._tampered(f"entry {seq} names one before it that is not there")
-            known.add(hashed)
             yield Event(seq, kind, at, entry, own, at < latest)
             latest = max(at, latest)
+
+    def pick(self, events: Iterable[Event], alike: Callable[[Event], str]) -> int:
+        """Set lines aside, of those with an equal `alike` the last; how many they are.
+
+        They lie in a file of the database's own, so that any number of them takes no memory.
+        """
+        self._db.execute("DROP TABLE IF EXISTS temp.picked")
+        self._db.execute(
+            "CREATE TEMP TABLE picked"
+            " (alike TEXT PRIMARY KEY, seq INTEGER NOT NULL UNIQUE, early INTEGER NOT NULL)"
+        )
+        for event in events:
+            row = (alike(event), event.seq, event.early)
+            self._db.execute("INSERT OR REPLACE INTO picked VALUES (?, ?, ?)", row)
+        [number] = self._db.execute("SELECT count(*) FROM picked").fetchone()
+        return int(number)
+
+    def picked(self, *, newest_first: bool = False) -> Iterator[Event]:
+        """The lines that were set aside, by their number."""
+        beyond, order = ("<", "DESC") if newest_first else (">", "ASC")
+        rows = self._paged(
+            "SELECT h.seq, h.kind, h.at, h.entry, h.head, e.content, p.early"
+            " FROM picked p JOIN history h ON h.seq = p.seq LEFT JOIN entries e ON e.hash = h.entry"
+            f" WHERE p.seq {beyond} ? ORDER BY p.seq {order} LIMIT ?",
+            BEYOND if newest_first else FIRST,
+        )
+        for seq, kind, at, hashed, own, content, early in rows:
+            yield Event(seq, kind, at, self._entry(hashed, content), own, bool(early))
+
+    def jobs(self, last: int) -> int:
+        """How many jobs the lines up to a number are of."""
+        [number] = self._db.execute(
+            "SELECT count(DISTINCT e.job) FROM history h JOIN entries e ON e.hash = h.entry"
+            " WHERE h.seq <= ?",
+            (last,),
+        ).fetchone()
+        return int(number)
 
     def text(self, hashed: str) -> bytes:
         """A kept text; InputError where it is gone or is not what its hash says."""
@@ -75,6 +116,17 @@ class Store:
         if digest_of(texts) != digest:
             raise self._tampered(f"the knowledge {digest[:12]} is not the one that was kept")
         return texts
+
+    def _paged(self, query: str, after: int) -> Iterator[tuple[Any, ...]]:
+        """Rows by number; no lock stands in the way of who writes while one is looked at."""
+        while rows := self._db.execute(query, (after, PAGE)).fetchall():
+            yield from rows
+            after = rows[-1][0]
+
+    def _stands_above(self, hashed: str, seq: int) -> bool:
+        line = (hashed, seq)
+        found = self._db.execute("SELECT 1 FROM history WHERE entry = ? AND seq < ?", line)
+        return found.fetchone() is not None
 
     def _entry(self, hashed: str, content: str | None) -> Entry:
         try:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from selector.errors import InputError
 from selector.store.entry import Asked, Event
+from selector.store.hashes import canonical, hash_of
 from selector.store.store import Store
 
 ENDINGS = (".yaml", ".yml")
@@ -49,9 +50,18 @@ def _files(path: Path) -> Iterator[Path]:
         yield from (Path(folder) / n for n in sorted(names) if n.endswith(ENDINGS))
 
 
-def tasks_of_store(store: Store, last: Iterable[Event]) -> Iterator[Task]:
-    """The kept entries as they were asked."""
-    for event in last:
+def pick_last_of_each(store: Store) -> int:
+    """Pick the last line of each job and question, the whole store checked; how many."""
+    return store.pick(store.history(), _question)
+
+
+def _question(event: Event) -> str:
+    return hash_of(canonical([event.entry.job, event.entry.asked]))
+
+
+def tasks_of_store(store: Store) -> Iterator[Task]:
+    """The entries that were picked, as they were asked."""
+    for event in store.picked():
         entry = event.entry
         yield Task(
             name=f"{entry.job}, {event.seq}",
@@ -62,14 +72,3 @@ def tasks_of_store(store: Store, last: Iterable[Event]) -> Iterator[Task]:
             before=entry.word,
             data=entry.data,
         )
-
-
-def last_of_each(events: Iterable[Event]) -> list[Event]:
-    """The last line of each job and question, in order."""
-    found: dict[tuple[str, str], Event] = {}
-    for event in events:
-        asked = event.entry.asked
-        key = event.entry.job, f"{sorted(asked.items())}"
-        found.pop(key, None)
-        found[key] = event
-    return list(found.values())

@@ -81,6 +81,9 @@ def rows(
                     open_still = worker.chunk is not None
                     if worker.chunk is not None:
                         _send(worker, worker.chunk)
+            while following in done:  # all are at work while these are looked at
+                yield done.pop(following)
+                following += 1
             busy = {w.pipe: w for w in team if w.chunk is not None}
             if not busy:
                 return
@@ -88,9 +91,6 @@ def rows(
                 worker = busy[pipe]  # type: ignore[index]
                 done[worker.number] = _received(worker)
                 worker.chunk = None
-            while following in done:
-                yield done.pop(following)
-                following += 1
 
 
 def _chunks(tasks: Iterable[Task], size: int) -> Iterator[Chunk]:
@@ -150,7 +150,7 @@ def _work(pipe: Connection, setup: Setup, inherited: list[Connection]) -> None:
     for other in inherited:
         other.close()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the one who started it says when to stop
-    gc.enable()
+    gc.disable()
     with suppress(EOFError, BrokenPipeError, ConnectionResetError):
         try:
             bench = setup.bench()
@@ -159,4 +159,11 @@ def _work(pipe: Connection, setup: Setup, inherited: list[Connection]) -> None:
             pipe.send(error)
             return
         while True:
-            pipe.send([bench.row(task) for task in pipe.recv()])
+            pipe.send([_judged(bench, task) for task in pipe.recv()])
+
+
+def _judged(bench: Bench, task: Task) -> Row:
+    """One row; what the job left behind is collected, and nothing older is looked at again."""
+    row = bench.row(task)
+    gc.collect(0)
+    return row

@@ -55,7 +55,7 @@ def test_the_card_is_whole_and_fetches_nothing(name: str, language: str) -> None
 
 def test_a_forbidden_stack_has_no_parts_no_torque_and_no_changes() -> None:
     card, html, _ = judged("copper-chapel")
-    assert card.banner[0].startswith("FORBIDDEN")
+    assert card.head.banner[0].startswith("FORBIDDEN")
     assert card.groups == ()
     assert "11 Nm</bdi></td>" not in html
     assert 'class="change"' not in html

@@ -174,8 +174,8 @@ def test_an_example_is_never_released(name: str) -> None:
     one = case(name)
     assert one.invented
     assert not one.released
-    assert sheet_of(one).banner[0].endswith("NOT RELEASED")
-    assert "DEMO" in sheet_of(one).banner[1]
+    assert sheet_of(one).head.banner[0].endswith("NOT RELEASED")
+    assert "DEMO" in sheet_of(one).head.banner[1]
 
 
 def bare(word: Word) -> Case:

@@ -311,6 +311,40 @@ def test_what_was_told_survives_a_kill(path: Path, told_before: int) -> None:
             assert {h: store.text(h) for h in event.entry.texts}
 
 
+KILLED = """
+import os, random, signal, sys
+from dataclasses import replace
+from pathlib import Path
+from selector.store.hashes import hash_of
+from selector.store.store import Store, opened
+from tests.store.made import AT, BASE, entry, texts
+big = random.Random(1).randbytes(8_000_000)  # more than the database holds in memory
+made = replace(entry(2), job_text=hash_of(big))
+add_text = Store._add_text
+
+def and_die(store, hashed, data):
+    add_text(store, hashed, data)
+    if data is not big:
+        os.kill(os.getpid(), signal.SIGKILL)
+
+Store._add_text = and_die
+with opened(Path(sys.argv[1]), write=True) as store:
+    store.keep(made, {**texts(2), hash_of(big): big}, BASE, AT)
+"""
+
+
+def test_a_kill_in_the_middle_of_a_write_leaves_nothing_of_it(path: Path) -> None:
+    """Pages of the answer are in the file already; the journal beside it takes them back."""
+    keep(path, 1)
+    before, size = history(path), path.stat().st_size
+    ran = subprocess.run([sys.executable, "-c", KILLED, str(path)], cwd=ROOT, timeout=120)
+    assert ran.returncode == -signal.SIGKILL
+    assert path.stat().st_size > size and Path(f"{path}-journal").exists()
+    assert history(path) == before
+    assert (path.stat().st_size, Path(f"{path}-journal").exists()) == (size, False)
+    assert keep(path, 2).seq == 2
+
+
 FULL = """
 import resource, sys
 from pathlib import Path

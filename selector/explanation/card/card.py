@@ -1,14 +1,15 @@
 """The whole card of a case, in the order in which gloves and sun ask for it."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from selector.explanation.card.entries import Group, groups_of
 from selector.explanation.proofs import proofs
 from selector.explanation.sheet import built, told
-from selector.explanation.sheet.blocks import Block, Items, Para, Section, Table
+from selector.explanation.sheet.blocks import Block, Head, Items, Para, Section, Table
 from selector.explanation.sheet.case import Case
+from selector.explanation.sheet.head import gate_rows, head_of, word_blocks
 from selector.explanation.stands import nobody_can, stands_if
 from selector.inference.likely import Likely
 
@@ -19,12 +20,9 @@ LIFE = "card_life"  # days that a card may be used, at most
 class Card:
     """The page; `until` is the last day on which it may be used, as is `since` the first."""
 
-    language: str
-    title: str
-    banner: tuple[str, ...]
+    head: Head
     since: str
     until: str
-    foot: str
     sections: tuple[Section, ...]
     groups: tuple[Group, ...]
     texts: dict[str, str]  # of the finder, and around the changes
@@ -32,22 +30,12 @@ class Card:
 
 def card_of(case: Case, found: Iterable[Likely]) -> Card:
     """Every section of the card; where the stack is forbidden nothing may be mounted or swapped."""
-    say = case.say
-    state = say("sheet.released" if case.released else "sheet.not_released")
-    banner = [f"{case.texts.word(case.word.text).upper()} · {state}"]
-    if case.invented:
-        banner.append(say("sheet.banner_demo", names=", ".join(case.invented)))
-    names = {"job": case.job.id, "array": case.array.id, "as_of": case.job.as_of}
-    banner.append(say("sheet.banner", **names))
     until = last_day(case)
-    parts = (_word, _look, _stack, built.torque, _never, _gates, _cautions, _dates)
+    parts = (_word, _look, _stack, built.torque, _never, _gates, built.cautions, _dates)
     return Card(
-        language=case.base.language,
-        title=say("card.title", **names),
-        banner=tuple(banner),
+        head=head_of(case, "card.title"),
         since=case.job.as_of,
         until=until,
-        foot=say("answer.foot", version=case.version, digest=case.base.digest[:12]),
         sections=tuple(part(case) for part in parts),
         groups=groups_of(case, found) if case.stack is not None else (),
         texts=_texts(case, until),
@@ -86,14 +74,7 @@ def last_day(case: Case) -> str:
 
 
 def _word(case: Case) -> Section:
-    say, word = case.say, case.texts.word
-    state = say("sheet.released" if case.released else "sheet.not_released")
-    blocks: list[Block] = [
-        Para(f"{word(case.word.text).upper()} · {state}", "word"),
-        Para(say(f"word.{case.word.text}.means"), "strong"),
-    ]
-    if case.held:
-        blocks.append(Para(say("sheet.held", what="; ".join(case.held)), "strong"))
+    say, blocks = case.say, word_blocks(case)
     if case.stack is None:
         blocks += [Para(case.message(f)) for f in case.option.verdict.of_word(case.word)[:3]]
     blocks.append(Para(say("card.valid", since=case.job.as_of, until=last_day(case))))
@@ -153,23 +134,11 @@ def _never(case: Case) -> Section:
 
 def _gates(case: Case) -> Section:
     """What must be closed beside the word before anybody builds."""
-    rows = tuple(_gate_rows(case))
+    rows = tuple(gate_rows(case))
     if not rows:
         return Section("gates", case.say("card.gates"), (Para(case.say("card.no_gates")),))
     heads = tuple(case.say(f"sheet.head.{h}") for h in ("gate", "state", "closes"))
     return Section("gates", case.say("card.gates"), (Table(heads, rows),))
-
-
-def _gate_rows(case: Case) -> Iterator[tuple[str, str, str]]:
-    for gate, findings in sorted(case.answer.site.gates.items()):
-        state = case.say("sheet.gate_open" if findings else "sheet.gate_closed")
-        rule = findings[0].rule if findings else None
-        text = case.say("gates.line", title=rule.title, help=rule.help) if rule else ""
-        yield case.texts.word(gate), state, text
-
-
-def _cautions(case: Case) -> Section:
-    return built.cautions(case)
 
 
 def _dates(case: Case) -> Section:

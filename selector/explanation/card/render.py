@@ -4,28 +4,17 @@ import base64
 import hashlib
 import json
 
-from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from selector.explanation.card.card import Card
-from selector.explanation.places.drawing import clean
-from selector.explanation.sheet.render import broken, drawn
+from selector.explanation.sheet.render import pages
 from selector.explanation.texts import Texts
 from selector.knowledge.base import Base
 
 
 def render(card: Card, base: Base) -> str:
     """Text of the file; the same bytes for the same card."""
-    loaders = [PackageLoader(f"selector.explanation.{name}") for name in ("card", "sheet")]
-    environment = Environment(
-        loader=ChoiceLoader(loaders),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-    )
-    environment.filters |= {"clean": clean, "broken": broken, "drawn": drawn}
+    environment = pages("card", "sheet")
     script = environment.get_template("finder.js").render()
     hashed = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     texts = Texts.of(base)

@@ -56,13 +56,20 @@ class Section:
 
 
 @dataclass(frozen=True)
-class RoofSheet:
-    """The whole sheet; `banner` stands on every page."""
+class Head:
+    """What a page says around its sections; `banner` stays in sight."""
 
     language: str
     title: str
     banner: Cells
     foot: str
+
+
+@dataclass(frozen=True)
+class RoofSheet:
+    """The whole sheet; the banner of its head stands on every page."""
+
+    head: Head
     sections: tuple[Section, ...]
 
 

@@ -1,6 +1,6 @@
 """A sheet to HTML: one file with everything in it, all texts escaped, nothing that runs."""
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from selector.explanation.places.drawing import clean
@@ -11,8 +11,14 @@ LONGEST = 24  # letters of a word that a line takes whole
 
 def render(sheet: RoofSheet) -> str:
     """Text of the file; the same bytes for the same sheet."""
+    return pages("sheet").get_template("page.html").render(sheet=sheet)
+
+
+def pages(*folders: str) -> Environment:
+    """Templates of folders of the explanation, with what all pages are filled by."""
+    loaders = [PackageLoader(f"selector.explanation.{name}") for name in folders]
     environment = Environment(
-        loader=PackageLoader("selector.explanation.sheet"),
+        loader=ChoiceLoader(loaders),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
@@ -20,7 +26,7 @@ def render(sheet: RoofSheet) -> str:
         keep_trailing_newline=True,
     )
     environment.filters |= {"clean": clean, "broken": broken, "drawn": drawn}
-    return environment.get_template("page.html").render(sheet=sheet)
+    return environment
 
 
 def broken(text: str) -> Markup:

@@ -3,6 +3,7 @@
 from selector.explanation.sheet import built, told
 from selector.explanation.sheet.blocks import RoofSheet
 from selector.explanation.sheet.case import Case
+from selector.explanation.sheet.head import head_of
 
 ORDER = (
     told.verdict,
@@ -23,17 +24,4 @@ ORDER = (
 
 def sheet_of(case: Case) -> RoofSheet:
     """Every section of the sheet; none of them is left out, each says why where it is empty."""
-    say = case.say
-    state = say("sheet.released" if case.released else "sheet.not_released")
-    banner = [f"{case.texts.word(case.word.text).upper()} · {state}"]
-    if case.invented:
-        banner.append(say("sheet.banner_demo", names=", ".join(case.invented)))
-    names = {"job": case.job.id, "array": case.array.id, "as_of": case.job.as_of}
-    banner.append(say("sheet.banner", **names))
-    return RoofSheet(
-        language=case.base.language,
-        title=say("sheet.title", **names),
-        banner=tuple(banner),
-        foot=say("answer.foot", version=case.version, digest=case.base.digest[:12]),
-        sections=tuple(part(case) for part in ORDER),
-    )
+    return RoofSheet(head_of(case, "sheet.title"), tuple(part(case) for part in ORDER))

@@ -8,6 +8,7 @@ from selector.explanation.places.wording import mm_text
 from selector.explanation.proofs import proofs
 from selector.explanation.sheet.blocks import Block, Cells, Items, Para, Section, Table
 from selector.explanation.sheet.case import Case
+from selector.explanation.sheet.head import gate_rows, word_blocks
 from selector.explanation.stands import nobody_can, stands_if
 from selector.explanation.worlds import worlds_lines
 from selector.inference.answer import Option
@@ -24,13 +25,7 @@ SHOWN = 8  # refusals named below one reason
 def verdict(case: Case) -> Section:
     """The word, whether it is released, the three aspects, the gates, what the sheet is about."""
     say, word = case.say, case.texts.word
-    state = say("sheet.released" if case.released else "sheet.not_released")
-    blocks: list[Block] = [
-        Para(f"{word(case.word.text).upper()} · {state}", "word"),
-        Para(say(f"word.{case.word.text}.means"), "strong"),
-    ]
-    if case.held:
-        blocks.append(Para(say("sheet.held", what="; ".join(case.held)), "strong"))
+    blocks = word_blocks(case)
     aspects = case.option.verdict.aspects
     rows = [(word(a), say(f"sheet.aspect.{a}"), word(aspects[a].text).upper()) for a in ASPECTS]
     if case.stack is not None:
@@ -38,22 +33,12 @@ def verdict(case: Case) -> Section:
         rows.append((say("sheet.places"), say("sheet.places_means"), state))
     heads = (say("sheet.head.question"), say("sheet.head.means"), say("sheet.head.word"))
     blocks.append(Table(heads, tuple(rows)))
-    gates = tuple(_gates(case))
+    gates = tuple(gate_rows(case))
     if gates:
         heads = (say("sheet.head.gate"), say("sheet.head.state"), say("sheet.head.closes"))
         blocks.append(Table(heads, gates))
     blocks.append(Table((say("sheet.head.what"), say("sheet.head.value")), tuple(_about(case))))
     return Section("verdict", say("sheet.verdict"), tuple(blocks))
-
-
-def _gates(case: Case) -> Iterator[Cells]:
-    for gate, findings in sorted(case.answer.site.gates.items()):
-        state = case.say("sheet.gate_open" if findings else "sheet.gate_closed")
-        text = ""
-        if findings:
-            rule = findings[0].rule
-            text = case.say("gates.line", title=rule.title, help=rule.help)
-        yield case.texts.word(gate), state, text
 
 
 def _about(case: Case) -> Iterator[Cells]:

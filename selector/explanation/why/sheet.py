@@ -17,10 +17,7 @@ class Sheet:
 
     def add(self, mark: str, text: str, indent: int = 0) -> None:
         """A text behind a mark, wrapped under itself."""
-        lead = " " * indent + mark
-        body = wrapped(text, max(LEAST, self.width - len(lead))) or [""]
-        self.lines.append((lead + body[0]).rstrip())
-        self.lines += [" " * len(lead) + rest for rest in body[1:]]
+        self.lines += lines(text, self.width, " " * indent + mark)
 
     def head(self, text: str) -> None:
         """A heading with air above it."""
@@ -31,13 +28,24 @@ class Sheet:
     def rows(self, cells: Iterable[tuple[str, ...]], widths: tuple[int, ...]) -> None:
         """Rows of a table; each cell is wrapped in its column."""
         for row in cells:
-            parts = [wrapped(c, w) or [""] for c, w in zip(row, widths, strict=True)]
-            for n in range(max(map(len, parts))):
-                line = "  ".join(
-                    (p[n] if n < len(p) else "").ljust(w)
-                    for p, w in zip(parts, widths, strict=True)
-                )
-                self.lines.append(line.rstrip())
+            self.lines += row_lines(row, widths)
+
+
+def lines(text: str, width: int, lead: str = "") -> list[str]:
+    """A text behind a lead, wrapped under itself."""
+    body = wrapped(text, max(LEAST, width - len(lead))) or [""]
+    return [(lead + body[0]).rstrip(), *(" " * len(lead) + rest for rest in body[1:])]
+
+
+def row_lines(cells: tuple[str, ...], widths: tuple[int, ...]) -> list[str]:
+    """A row of a table; each cell is wrapped in its column."""
+    parts = [wrapped(c, w) or [""] for c, w in zip(cells, widths, strict=True)]
+    return [
+        "  ".join(
+            (p[n] if n < len(p) else "").ljust(w) for p, w in zip(parts, widths, strict=True)
+        ).rstrip()
+        for n in range(max(map(len, parts)))
+    ]
 
 
 def wrapped(text: str, width: int) -> list[str]:

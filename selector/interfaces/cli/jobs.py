@@ -1,10 +1,9 @@
 """The commands of the store: keep, list, show, replay, export, import."""
 
-import json
 import sys
+from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
-from typing import Any
 
 from selector.errors import InputError, near
 from selector.explanation.texts import Texts
@@ -20,7 +19,7 @@ from selector.knowledge.loader import load_base
 from selector.knowledge.locate import home
 from selector.model.truth import Word
 from selector.store.answering import asked_of, give
-from selector.store.as_json import list_data, replay_data, show_data
+from selector.store.as_json import dumped, list_text, replay_data, show_data
 from selector.store.bundle import LEAST_KEY, bundle_of, read_bundle, read_key, read_whole
 from selector.store.entry import Event
 from selector.store.find import Wanted, found, named
@@ -31,8 +30,6 @@ from selector.store.replay import replay as replay_entry
 from selector.store.replay_page import replay_page
 from selector.store.shown import SHOWN, list_page, show_page
 from selector.store.store import opened
-
-EVERY = 1_000_000_000
 
 
 def keep(
@@ -77,13 +74,13 @@ def list_kept(
     wanted = Wanted(text, _word(word, texts), _date(since, texts), _date(until, texts))
     path = store or usual_store()
     with opened(path) as open_store, to_screen() as console:
-        history = list(open_store.history())
-        fitting = list(found(history, open_store, wanted))
+        listed = found(open_store, wanted)
         if as_json:
-            _print(list_data(path, history, fitting))
+            for piece in list_text(path, listed):
+                print(piece, end="")
+            print()
             return
-        most = EVERY if every else SHOWN
-        for line in list_page(path, history, fitting, texts, most, console.width):
+        for line in list_page(path, listed, texts, None if every else SHOWN, console.width):
             print(line)
 
 
@@ -91,12 +88,12 @@ def show(which: str, *, as_json: bool, store: Path | None, lang: str | None) -> 
     """Show one entry."""
     texts = _texts(lang)
     with opened(store or usual_store()) as open_store, to_screen() as console:
-        history = list(open_store.history())
-        event = _named(history, which, texts)
+        event = _named(open_store.history(), which, texts)
         if as_json:
-            _print(show_data(open_store, event, history))
+            print(dumped(show_data(open_store, event, open_store.history())))
         else:
-            print(show_page(open_store, event, history, texts, console.width), end="")
+            every = open_store.history()
+            print(show_page(open_store, event, every, texts, console.width), end="")
 
 
 def replay(
@@ -126,7 +123,7 @@ def replay(
             )
     with to_screen() as console:
         if as_json:
-            _print(replay_data(replayed, event, *program()))
+            print(dumped(replay_data(replayed, event, *program())))
         else:
             print(replay_page(replayed, event, texts, console.width), end="")
 
@@ -139,11 +136,11 @@ def export(
     secret = _key(key, texts)
     try_folder(out)
     with opened(store or usual_store()) as open_store:
-        history = list(open_store.history())
-        job = _named(history, which, texts).entry.job
-        whole = bundle_of(open_store, job, history, now(), secret)
+        job = _named(open_store.history(), which, texts).entry.job
+        mine = [e for e in open_store.history() if e.entry.job == job]
+        whole = bundle_of(open_store, job, mine, now(), secret)
     write_whole(whole, out)
-    entries = texts.say("store.entries", n=sum(e.entry.job == job for e in history))
+    entries = texts.say("store.entries", n=len(mine))
     _say(
         texts.say("store.export.done", job=job, entries=entries, path=out),
         texts.say("store.export.signed" if secret else "store.export.plain"),
@@ -184,11 +181,7 @@ def _say(*sentences: str) -> None:
             print(line)
 
 
-def _print(data: dict[str, Any]) -> None:
-    print(json.dumps(data, indent=1, ensure_ascii=False))
-
-
-def _named(history: Any, which: str, texts: Texts) -> Event:
+def _named(history: Iterable[Event], which: str, texts: Texts) -> Event:
     event = named(history, which)
     if event is None:
         text = texts.say("store.asking.no_entry", which=which)

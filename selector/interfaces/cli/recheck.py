@@ -2,15 +2,14 @@
 
 import json
 import sys
-import time
-from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack
 from pathlib import Path
 
 from selector import __version__
 from selector.errors import INTERNAL, InputError
 from selector.explanation.texts import Texts
 from selector.interfaces.cli.screen import in_language, to_screen
+from selector.interfaces.cli.waiting import counting
 from selector.knowledge.loader import load_base
 from selector.store.outfile import rows_file
 from selector.store.place import usual_store
@@ -18,11 +17,10 @@ from selector.store.program import program
 from selector.store.recheck import recheck
 from selector.store.recheck_page import LISTED, Told, recheck_data, recheck_page
 from selector.store.store import opened
-from selector.store.tasks import last_of_each, tasks_of_files, tasks_of_store
+from selector.store.tasks import pick_last_of_each, tasks_of_files, tasks_of_store
 from selector.store.workers import Setup, WorkerError, cores
 
 STOPPED = 2
-PATIENCE_S = 1.0
 
 
 def run(
@@ -51,8 +49,8 @@ def run(
         data_of = None
         if kept:
             open_store = stack.enter_context(opened(store or usual_store()))
-            last = last_of_each(open_store.history())
-            tasks, total = tasks_of_store(open_store, last), len(last)
+            total = pick_last_of_each(open_store)
+            tasks = tasks_of_store(open_store)
 
             def data_of(hashed: str) -> dict[str, object]:
                 found: dict[str, object] = json.loads(open_store.text(hashed))
@@ -62,7 +60,7 @@ def run(
         rows = stack.enter_context(rows_file(out, head))
         went_on = rows.begun()
         try:
-            with _bar(texts.say("store.recheck.label"), total) as tick:
+            with counting(texts.say("store.recheck.label"), total) as tick:
                 report = recheck(rows, tasks, setup, workers or cores(), data_of, went_on, tick)
         except KeyboardInterrupt:
             name = "store.recheck.stopped" if out is not None else "store.recheck.stopped_no_file"
@@ -92,31 +90,3 @@ def _check(
         raise InputError.of(texts.say("store.asking.against_kept"))
     if workers is not None and workers < 1:
         raise InputError.of(texts.say("store.asking.workers"))
-
-
-@contextmanager
-def _bar(label: str, total: int) -> Iterator[Callable[[int], None]]:
-    """A bar on the error stream where it is a terminal: how many of how many, and how long yet."""
-    if not sys.stderr.isatty():
-        yield lambda done: None
-        return
-    from rich.console import Console
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
-    from rich.progress import TimeRemainingColumn as Remaining
-
-    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), Remaining())
-    bar = Progress(*columns, console=Console(stderr=True), transient=True)
-    task, begun, shown = bar.add_task(label, total=total), time.monotonic(), False
-
-    def tick(done: int) -> None:
-        nonlocal shown
-        if not shown and time.monotonic() - begun >= PATIENCE_S:
-            bar.start()
-            shown = True
-        bar.update(task, completed=done)
-
-    try:
-        yield tick
-    finally:
-        if shown:
-            bar.stop()

@@ -281,9 +281,9 @@ def _prepare(path: Path, connection: sqlite3.Connection) -> None:
 
 def _in_words(path: Path, error: sqlite3.Error) -> InputError:
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
-    kept = "nothing of this was kept, all before it stands"
+    kept = "nothing was added, all before it stands"
     text, remedy = {
-        sqlite3.SQLITE_FULL: (f"the disk is full; {kept}", "make room and keep it again"),
+        sqlite3.SQLITE_FULL: (f"the disk is full; {kept}", "make room and try again"),
         sqlite3.SQLITE_IOERR: (f"the disk does not take it ({error}); {kept}", "look at the disk"),
         sqlite3.SQLITE_READONLY: (f"the store may not be written; {kept}", "look at its rights"),
         sqlite3.SQLITE_CANTOPEN: (f"the store cannot be opened; {kept}", "look at its rights"),

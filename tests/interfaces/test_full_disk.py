@@ -98,7 +98,7 @@ def steps(disk: Path, *wanted: str | int) -> list[Step]:
 def refused(step: Step) -> None:
     """Said in words that the disk is full, and nothing else."""
     assert step.code == 2
-    assert "the disk is full; nothing of this was kept, all before it stands" in step.err
+    assert "the disk is full; nothing was added, all before it stands" in step.err
     assert "Traceback" not in step.err + step.out and step.out == ""
 
 

@@ -12,8 +12,8 @@ MOST = 1.25
 GAMES = 30
 
 
-@pytest.fixture(scope="module")
-def games(base: Base) -> list[Game]:
+def games_of(base: Base) -> list[Game]:
+    """Small catalogues with a roof each, drawn from seeds."""
     found: list[Game] = []
     judge = brisk(base)
     seed = 0
@@ -28,15 +28,13 @@ def games(base: Base) -> list[Game]:
 
 
 @pytest.mark.slow
-def test_a_quarter_more_effort_than_the_best_order_at_most(games: list[Game]) -> None:
+def test_the_order_costs_little_more_than_the_best_and_less_than_none(base: Base) -> None:
+    games = games_of(base)
     ratios = [product(game) / least(game) for game in games]
     print(f"mean {statistics.fmean(ratios):.3f}, worst {max(ratios):.3f} of {len(ratios)}")
     assert all(ratio >= 1 - 1e-9 for ratio in ratios)
     assert max(ratios) <= MOST
 
-
-@pytest.mark.slow
-def test_an_order_without_a_thought_costs_more(games: list[Game]) -> None:
     def by_name(state: State, open_now: list[str]) -> str:
         return open_now[0]
 
@@ -45,4 +43,4 @@ def test_an_order_without_a_thought_costs_more(games: list[Game]) -> None:
         for g in games
     )
     plain = statistics.fmean(expected(game, by_name) / least(game) for game in games)
-    assert plain > statistics.fmean(product(game) / least(game) for game in games) > 0
+    assert plain > statistics.fmean(ratios) > 0

@@ -1,6 +1,6 @@
 """`rules/coverage.yaml`: by which rules or functions each rule of the trade is carried."""
 
-from typing import Any, Literal
+from typing import Any
 
 from pydantic import Field, model_validator
 
@@ -10,7 +10,6 @@ from selector.knowledge.yaml_reader import Document
 from selector.model.coverage import Coverage
 
 FILE = "rules/coverage.yaml"
-Later = Literal["actions", "links", "metals", "layout", "swap"]
 
 
 class RowShape(Shape):
@@ -21,15 +20,13 @@ class RowShape(Shape):
     case: str | None = None
     built_in: str | None = Field(default=None, alias="built in")
     test: str | None = None
-    waits: Later | None = None
-    measure: str | None = None
     note: str | None = None
 
     @model_validator(mode="after")
     def _says_how(self) -> "RowShape":
         if not self.files and self.emergent is None and self.built_in is None:
             raise ValueError("give `files`, `emergent` or `built in`")
-        for one, other in (("emergent", "case"), ("built_in", "test"), ("waits", "measure")):
+        for one, other in (("emergent", "case"), ("built_in", "test")):
             if (getattr(self, one) is None) != (getattr(self, other) is None):
                 first = one.replace("_", " ")
                 raise ValueError(f"`{first}` and `{other}` stand together")
@@ -62,8 +59,6 @@ def _row(document: Document, trade: str, data: Any, out: list[Problem]) -> Cover
         case=shape.case,
         built_in=shape.built_in,
         test=shape.test,
-        waits=shape.waits,
-        measure=shape.measure,
         file=document.file,
         line=document.line(trade),
     )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Coverage:
-    """One row: rules by id, an outcome that follows from a rule, a function; what it waits for."""
+    """One row: rules by id, an outcome that follows from a rule, or a function."""
 
     trade: str
     files: tuple[str, ...]
@@ -13,8 +13,6 @@ class Coverage:
     case: str | None
     built_in: str | None  # part.module.function; `test` proves it
     test: str | None
-    waits: str | None  # a later calculation; until then `measure` is stated in the job
-    measure: str | None
     file: str
     line: int
 

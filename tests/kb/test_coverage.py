@@ -46,13 +46,6 @@ def test_every_row_stands(base: Base) -> None:
     assert check_coverage(base) == []
 
 
-def test_only_what_a_later_calculation_brings_is_waiting(base: Base) -> None:
-    waiting = {row.trade: row.waits for row in base.coverage if row.waits}
-    assert waiting == {
-        "EL-4": "actions",
-    }
-
-
 def said(base: Base, trade: str, **changes: object) -> list[str]:
     """What the check says after one row was changed."""
     rows = [replace(r, **changes) if r.trade == trade else r for r in base.coverage]
@@ -77,7 +70,6 @@ def said(base: Base, trade: str, **changes: object) -> list[str]:
         ("PI-4", {"test": "tests/facts/test_measures.py::test_nothing"}, "no test"),
         ("PI-4", {"test": "tests/facts/test_measure.py::test_nothing"}, "no test"),
         ("PI-4", {"test": "tests/facts/test_measures.py"}, "no test"),
-        ("LS-9", {"measure": "stated.uplift"}, "nothing reads `stated.uplift`"),
         ("BL-2", {"files": ()}, "the row of BL-2 in rules/coverage.yaml does not name this rule"),
     ],
 )
@@ -118,8 +110,6 @@ def test_a_base_without_the_file_is_told(base: Base) -> None:
         ("PI-1: {emergent: a-rule}", "`emergent` and `case` stand together"),
         ("PI-1: {files: [a], case: x}", "`emergent` and `case` stand together"),
         ("PI-1: {built in: a.b.c}", "`built in` and `test` stand together"),
-        ("PI-1: {files: [a], waits: links}", "`waits` and `measure` stand together"),
-        ("PI-1: {files: [a], waits: later, measure: x}", "`waits` is `later`"),
         ("PI-1: {files: [a], wait: links}", "unknown key `wait`"),
         ("- PI-1", "expected `ID: {...}`"),
     ],
@@ -138,7 +128,7 @@ def test_a_row_keeps_its_line() -> None:
     problems: list[object] = []
     one, two = read_coverage(read_string(text, "f.yaml"), problems)
     assert problems == []
-    assert one == Coverage("PI-1", ("a",), None, None, None, None, None, None, "f.yaml", 2)
+    assert one == Coverage("PI-1", ("a",), None, None, None, None, "f.yaml", 2)
     assert (two.line, two.rules) == (3, ("a", "b"))
 
 

@@ -7,7 +7,6 @@ from pathlib import Path
 
 import selector
 from selector.errors import Problem, near
-from selector.facts.view import all_paths
 from selector.knowledge.base import Base
 from selector.knowledge.coverage import FILE
 from selector.model.coverage import Coverage
@@ -46,9 +45,6 @@ def _wrong(base: Base, row: Coverage) -> Iterator[tuple[str, str]]:
         yield f"no function `{row.built_in}`", "write part.module.function"
     if row.test is not None and not _is_test(row.test):
         yield f"no test `{row.test}`", "write tests/FILE.py::FUNCTION"
-    known = {*all_paths(base), *base.vocabulary.asks}
-    if row.measure is not None and row.measure not in known:
-        yield f"nothing reads `{row.measure}`", near(row.measure, known)
 
 
 def _rules_without_row(base: Base) -> list[Problem]:

@@ -126,6 +126,6 @@ def _bar(link: Link) -> str:
     """How much of the link is used: full at 1, broken beyond, dots where nobody knows."""
     if link.ratio is None:
         return "[" + "?".center(BAR, ".") + "]"
-    used = min(BAR, round(link.ratio.high * BAR))
+    used = round(min(1.0, link.ratio.high) * BAR)
     end = "]" if link.word < Word.FORBIDDEN else ">"
     return "[" + "#" * used + " " * (BAR - used) + end

@@ -126,11 +126,16 @@ class _Line:
     def forces(self, n_per_m: float, spacing: tuple[float, float]) -> dict[int, Ends]:
         """Range of each clamp in N; empty with fewer than two, or where the seams do not fit."""
         found: dict[int, Ends] = {}
-        for apart in spacing:
-            rest = self.wide - (self.seams - 1) * apart
-            first = (max(0.0, rest - apart), min(apart, rest))  # of the first seam in the row
-            if first[0] > first[1] or len(self.clamps) < 2:
-                continue
+        if len(self.clamps) < 2:
+            return found
+        low = max(spacing[0], self.wide / (self.seams + 1))
+        high = min(spacing[1], self.wide / (self.seams - 1))
+        if low > high:
+            return found
+        longest = min(max(low, self.wide / self.seams), high)  # the end beyond the last clamp
+        for apart in (low, longest, high):
+            rest = max(0.0, self.wide - (self.seams - 1) * apart)
+            first = (max(0.0, min(apart, rest - apart)), min(apart, rest))  # of the first seam
             for n, force in zip(self.clamps, self._over(n_per_m, apart, first), strict=True):
                 before = found.get(n, force)
                 found[n] = Ends(min(before.low, force.low), max(before.high, force.high))
@@ -140,7 +145,7 @@ class _Line:
         """At one spacing, over all places of the first seam: each bound is a parabola in it."""
         solved = []
         for at in (first[0], (first[0] + first[1]) / 2, first[1]):
-            places = tuple(at + n * apart for n in self.clamps)
+            places = tuple(min(at + n * apart, self.wide) for n in self.clamps)
             beam = Beam(0.0, self.wide, places, (Spread(0.0, self.wide, n_per_m),))
             solved.append((rigid(beam).reactions_n, hinged(beam).reactions_n))
         for n in range(len(self.clamps)):

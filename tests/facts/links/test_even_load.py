@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from selector.facts.links.even_load import _Line
 from selector.inference.answer import Desk
 from selector.inference.judge import Judge
 from selector.inference.worked import with_worked
@@ -62,6 +63,18 @@ def test_every_seam_gets_about_half(base: Base, judge: Judge) -> None:
     # the row as far to the left as it goes: 380 mm beyond the first seam, by the lever
     end = 0.380 + 0.525 / 2 + 0.380**2 / 2 / 0.525
     assert found.value / 1000 == pytest.approx(W * end, rel=0.01)
+
+
+def test_a_spacing_inside_the_reading_may_be_the_worst() -> None:
+    # 1 m on two clamps, 0.45 to 0.55 m apart: at 0.50 m one may stand in the middle, with all of it
+    forces = _Line(1.0, 2, (0, 1)).forces(1000.0, (0.45, 0.55))
+    assert forces[0].high == pytest.approx(1000.0)
+
+
+def test_a_spacing_that_does_not_fit_leaves_no_gap_before_it() -> None:
+    # three seams need 2 x 0.50 m of the 1 m: at just that the outer clamps stand at both ends
+    forces = _Line(1.0, 3, (0, 1, 2)).forces(1000.0, (0.49, 0.52))
+    assert forces[1].high == pytest.approx(1.25 * 1000.0 * 0.5)
 
 
 def test_clips_beside_it_get_more_than_they_spare(base: Base, judge: Judge) -> None:

@@ -268,11 +268,15 @@ class View:
         seen = f"worked out: {worked.how}"
         return worked, Fact(f"stated.{name}", plan.array, shown, file, seen, worked.status)
 
+    def given_figures(self, name: str) -> list[Stated]:
+        """What is stated of a figure for this, whether its paper counts or not."""
+        owners = [o for o in (self.binding.plan, self.binding.array) if o is not None]
+        return [owner.stated[name] for owner in owners if name in owner.stated]
+
     def _on_paper(self, name: str) -> tuple[Stated, Fact] | Unknown:
         """A stated figure that its paper covers, or why there is none."""
         plan, array = self.binding.plan, self.binding.array
-        owners = [owner for owner in (plan, array) if owner is not None]
-        given = [owner.stated[name] for owner in owners if name in owner.stated]
+        given = self.given_figures(name)
         if not given or array is None:
             return Unknown("not asked")
         found = max(given, key=lambda stated: stated.value)  # two figures: the stricter counts

@@ -20,22 +20,24 @@ def with_worked(desk: Desk, stack_id: str, before: Desk | None = None) -> Desk:
 
     Only a drawn layout is worked out: nothing undrawn is invented. On measured seams all figures
     are; on others the force of a clamp by a net uplift on paper, and the clips under such forces.
-    `before` has the stack as it was planned: what its papers contradict is not worked out.
+    `before` has the stack as it was planned: what is stated for it speaks against an even load too.
     """
     plan = desk.job.stacks.get(stack_id)
     if plan is None or plan.layout is None:
         return desk
-    plane = desk.job.planes[desk.job.arrays[plan.array].plane]
-    worked = (
-        _on_the_clips(desk, plan, before) if plane.seams is None else lay_out(desk, plan).worked
-    )
+    even = all(_is_even(one, stack_id) for one in (desk, before) if one is not None)
+    if desk.job.planes[desk.job.arrays[plan.array].plane].seams is None:
+        worked = _on_the_clips(desk, plan, even)
+    else:
+        laid = lay_out(desk, plan)
+        worked = laid.worked if even or laid.loads.lift else {}
     if not worked:
         return desk
     stacks = {**desk.job.stacks, stack_id: replace(plan, worked=worked)}
     return Desk(desk.base, replace(desk.job, stacks=stacks), desk.judge, before=desk)
 
 
-def _on_the_clips(desk: Desk, plan: StackPlan, before: Desk | None) -> dict[str, Worked]:
+def _on_the_clips(desk: Desk, plan: StackPlan, even: bool) -> dict[str, Worked]:
     """Force of a clamp and the most used clip of a drawing on seams that nobody measured.
 
     By the force on paper, else by the net uplift on paper as an even load.
@@ -47,7 +49,7 @@ def _on_the_clips(desk: Desk, plan: StackPlan, before: Desk | None) -> dict[str,
     if paper is not None:
         on_each = Ends(paper.value / NEWTON, paper.value / NEWTON)
         forces = dict.fromkeys(drawn_clamps(layout, array.crosses), on_each)
-    elif before is None or _is_even(before, plan.id):
+    elif even:
         forces = even_forces(view, layout)
         found = even_uplift(view, forces)
     else:
@@ -61,17 +63,20 @@ def _on_the_clips(desk: Desk, plan: StackPlan, before: Desk | None) -> dict[str,
 
 
 def _is_even(desk: Desk, stack_id: str) -> bool:
-    """Whether an even load gives the force of a clamp that a paper states for the same drawing.
+    """Whether an even load gives every force of a clamp that is stated for the same drawing.
 
-    Where it does not, the load behind that paper is another one; where no paper has a force,
-    nothing speaks against it.
+    Where it does not, the load behind that force is another one, whether its paper counts or not;
+    where no force is stated, nothing speaks against it.
     """
     view, layout = _view(desk, stack_id), desk.job.stacks[stack_id].layout
-    paper = None if view is None else on_paper(view, FORCE)
-    if view is None or paper is None:
+    stated = [] if view is None else view.given_figures(FORCE)
+    if view is None or not stated:
         return True
     even = {} if layout is None else even_uplift(view, even_forces(view, layout))
-    return FORCE in even and least_of(even[FORCE]) <= paper.value <= even[FORCE].value
+    if FORCE not in even:
+        return False
+    least, most = least_of(even[FORCE]), even[FORCE].value
+    return all(least <= one.value <= most for one in stated)
 
 
 def _view(desk: Desk, stack_id: str) -> View | None:

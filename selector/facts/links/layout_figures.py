@@ -50,7 +50,7 @@ def figures_of(
     g = Gather(view.base, view.job, view.binding.array)
     down = slides(g, loads, placed)
     strips = [strip for stretch, _ in pieces for strip in stretch.strips]
-    paper = on_paper(view, LIFT) if on_paper(view, FORCE) is None else None
+    paper = on_paper(view, LIFT) if not view.given_figures(FORCE) else None
     lifted = uplifts(loads, placed, [f for _, f in pieces], strips, paper)
     found = pressures(loads) | lifted | down
     sets: tuple[SetForces, ...] = ()

@@ -129,6 +129,20 @@ def test_a_paper_that_an_even_load_contradicts(base: Base, judge: Judge, force: 
     assert with_worked(after, "planned") is not after
 
 
+@pytest.mark.parametrize("wrong", [{"until": "2031-01-01"}, {"covers": ["array a1"]}])
+def test_a_force_whose_paper_does_not_count_speaks_against_it_too(
+    base: Base, judge: Judge, wrong: Data
+) -> None:
+    """1.90 kN by a paper that has run out, or of something else: why so, is asked, never passed."""
+    data = second(clamps="every seam")
+    data["stacks"]["planned"]["layout"]["clamps"] = "every seam"
+    assert FORCE in worked(base, judge, data)
+    data["papers"]["old"] = data["papers"]["case"] | {"dated": "2030-06-01"} | wrong
+    stated = {"is": "1.90 kN", "paper": "old", "covers": ["array a1"]}
+    data["arrays"]["a1"]["stated"][FORCE] = stated
+    assert worked(base, judge, data) == {}
+
+
 @pytest.mark.parametrize(
     "change",
     [

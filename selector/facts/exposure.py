@@ -13,7 +13,7 @@ from selector.engineering.stainless_en import (
 )
 from selector.facts.split import looks_at
 from selector.facts.view import View, reads
-from selector.model.contact import ON_SHEET, Contact, Side
+from selector.model.contact import BETWEEN, ON_SHEET, Contact, Side
 from selector.model.fact import TRIVIAL, Fact, Reading, all_of
 from selector.model.quantity import Candidates, Measured, Value
 from selector.model.truth import NO, OPEN, YES, Bits
@@ -182,23 +182,38 @@ def _fits(view: View, path: str, grade: Reading, washed: bool) -> Reading:
 
 @reads("contact.grade_outdoors", "choice")
 def contact_grade_outdoors(view: View) -> Reading:
-    """Whether the stainless grade of the upper side is one for outdoors at all, by annex A."""
-    path, grade = "contact.grade_outdoors", view.read("contact.grade")
-    words, table = _words(grade.value), view.base.stainless
-    if words is None:
-        return view.unknown(path, "not in the catalogue", grade.entity, ("contact.grade",))
-    each = {enough(table, called, MILDEST_OUTDOORS) for called in _called(words)}
-    if "unknown" in each:
-        return view.unknown(path, "no such grade in annex A", grade.entity, ("contact.grade",))
+    """Whether the stainless grades of both sides are for outdoors at all, by annex A.
+
+    A sheet does not count: ferritic ones stand on roofs, tinned for one, and are their owner's.
+    """
+    path, contact = "contact.grade_outdoors", view.binding.contact
+    if contact is None:
+        return view.unknown(path, "not asked")
+    lower = contact.place == BETWEEN and contact.lower.metal == "stainless"
+    grades = [view.read("contact.grade")] if contact.upper.metal == "stainless" else []
+    grades += [view.read("contact.lower_grade")] if lower else []
+    table = view.base.stainless
+    each: set[str] = set()
+    for grade in grades:
+        words = _words(grade.value)
+        if words is None:
+            return view.unknown(path, "not in the catalogue", grade.entity, (grade.path,))
+        found = {enough(table, called, MILDEST_OUTDOORS) for called in _called(words)}
+        if "unknown" in found:
+            return view.unknown(path, "no such grade in annex A", grade.entity, (grade.path,))
+        each |= found
+    if not grades:
+        return Reading(Candidates(frozenset({"yes"})), TRIVIAL, path)
     least = class_of(table, 0)
     (row,) = (r for r in view.base.trade.stainless_classes if r.shape.id == least)
     shown, source, status = row.shape.custom, "trade-custom", "common practice"
-    if each != {"yes"}:
+    if "no" in each:
         source, status = row.shape.source, row.shape.status
         shown = f"EN 1993-1-4 annex A asks for class {least} outdoors"
     fact = Fact("trade.stainless_class", "trade", shown, row.origin, source, status)
-    because = all_of([grade.because, (frozenset({fact}),)])
-    return Reading(Candidates(frozenset(each)), because, path, grade.entity)
+    worst = "no" if "no" in each else "yes"
+    because = all_of([*(grade.because for grade in grades), (frozenset({fact}),)])
+    return Reading(Candidates(frozenset({worst})), because, path)
 
 
 @reads("contact.washed", "choice")

@@ -92,6 +92,8 @@ def _sorts(metal: str, coats: str) -> Iterator[Sort]:
         yield Sort(family, layers[0], frozenset({family, AZ}))
         return
     yield Sort(family, layers[0], frozenset({family}))
+    if family == "coated steel" and layers[-1] == "tin":  # nobler than steel: pores bare it
+        yield Sort("bare steel", layers[0], frozenset({"bare steel"}))
     if family == "coated steel" and layers == ["paint"]:  # what lies below the paint is open
         yield Sort(family, layers[0], frozenset({family, AZ}))
 

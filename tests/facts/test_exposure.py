@@ -132,3 +132,11 @@ def test_who_names_what_is_in_the_air_has_named_harsh_air(
     job = job_of(read_string(text, "job.yaml"), base.vocabulary)
     value = View(base, job, Binding()).read("site.harsh_air").value
     assert (value.why if isinstance(value, Unknown) else set(value.left)) == any_of_it
+
+
+def test_a_lower_part_counts_and_a_sheet_does_not(base: Base) -> None:
+    ferritic = Side("rail", "stainless", grade="1.4016")
+    below = Contact(BETWEEN, Side("jaw", "aluminium"), ferritic)
+    assert word(base, below, "contact.grade_outdoors") == {"no"}
+    roof = Contact(ON_SHEET, Side("jaw", "aluminium"), Side("sheet", "stainless", grade="1.4016"))
+    assert word(base, roof, "contact.grade_outdoors") == {"yes"}

@@ -77,3 +77,13 @@ def test_a_part_whose_metal_nobody_knows_is_no_sort_at_all(view: View) -> None:
     lone = View(view.base, None, Binding(contact=contact))
     assert lone.words("contact.pairing") is None
     assert lone.words("contact.sufferer") is None
+
+
+def test_tinned_steel_may_be_bare_where_the_tin_has_pores(view: View) -> None:
+    # tin is nobler than steel and shields it no longer once it is open (common practice, no source;
+    # from memory): as bad as bare steel, as good as coated steel, so nobody says yes
+    tinned = sorts_of(view, Side("sheet", "steel", ("tin",)))
+    assert tinned is not None
+    assert {one.family for one in tinned} == {"coated steel", "bare steel"}
+    zinc = sorts_of(view, Side("sheet", "steel", ("tin", "zinc")))
+    assert zinc is not None and {one.family for one in zinc} == {"coated steel"}

@@ -5,6 +5,8 @@ from typing import NamedTuple
 
 from selector import units
 
+MOST_SHOWN = 99  # times a capacity; whatever is more is shown as that
+
 
 class Place(NamedTuple):
     """One reading with its tolerance, as a closed interval of canonical units."""
@@ -86,6 +88,11 @@ class Windows:
         return " or ".join(sorted(map(str, self.each)))
 
 
+def shown_share(share: float) -> str:
+    """A demand over a capacity; without bound where there is no capacity at all."""
+    return f"{share:.2f}" if share <= MOST_SHOWN else f"over {MOST_SHOWN}"
+
+
 @dataclass(frozen=True)
 class Ratio:
     """Demand over capacity as an interval; at most 1 passes, equality included."""
@@ -94,8 +101,8 @@ class Ratio:
     high: float
 
     def __str__(self) -> str:
-        same = self.low == self.high
-        return f"{self.low:.2f}" if same else f"{self.low:.2f} to {self.high:.2f}"
+        low, high = shown_share(self.low), shown_share(self.high)
+        return low if low == high else f"{low} to {high}"
 
 
 @dataclass(frozen=True)

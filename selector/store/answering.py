@@ -10,6 +10,7 @@ from rich.console import Console
 from selector import __version__
 from selector.explanation.as_json import answer_data, exit_code
 from selector.explanation.console import SHOWN, show
+from selector.explanation.dumped import dumped
 from selector.explanation.swap.as_json import swap_data
 from selector.explanation.swap.page import page as swap_page
 from selector.explanation.swap.record import record
@@ -51,7 +52,7 @@ class Given:
         """The answer as data (answer/1)."""
         left = provisional_data(self.provisional) if self.provisional is not None else None
         data = answer_data(self.answer, self.base, self.job, __version__, left)
-        return json.dumps(data, indent=1, ensure_ascii=False)
+        return dumped(data)
 
     def show(self, console: Console, most: int = SHOWN) -> None:
         """Print the answer."""
@@ -87,7 +88,7 @@ class GivenSwap(Given):
 
     def data(self) -> str:
         """The substitution as data (swap/1)."""
-        return json.dumps(swap_data(self.told, __version__), indent=1, ensure_ascii=False)
+        return dumped(swap_data(self.told, __version__))
 
     def show(self, console: Console, most: int = SHOWN) -> None:
         """Print the page, and the record below it."""

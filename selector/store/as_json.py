@@ -7,6 +7,7 @@ from pathlib import Path
 from textwrap import indent
 from typing import Any
 
+from selector.explanation.dumped import dumped
 from selector.store.entry import Event
 from selector.store.find import Found
 from selector.store.replay import Replayed
@@ -32,11 +33,6 @@ def list_text(path: Path, found: Found) -> Iterator[str]:
         yield lead + indent(dumped(event_data(event)), "  ")
         lead = ",\n"
     yield ("\n ]" if found.number else "]") + end
-
-
-def dumped(data: Data) -> str:
-    """Data as it is printed."""
-    return json.dumps(data, indent=1, ensure_ascii=False)
 
 
 def show_data(store: Store, event: Event, every: Iterable[Event]) -> Data:

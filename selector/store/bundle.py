@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from selector.errors import InputError
+from selector.explanation.dumped import dumped
 from selector.knowledge.documents import digest_of
 from selector.knowledge.yaml_reader import read_string
 from selector.store.entry import Entry, Event, entry_of
@@ -64,7 +65,7 @@ def bundle_of(store: Store, job: str, events: Iterable[Event], made: str, key: b
     seal = {"sha256": hash_of(canonical(data))}
     if key is not None:
         seal["hmac_sha256"] = sealed(canonical(data), key)
-    return json.dumps({**data, "seal": seal}, indent=1, ensure_ascii=False) + "\n"
+    return dumped({**data, "seal": seal}) + "\n"
 
 
 def read_bundle(text: str, file: str, key: bytes | None) -> Bundle:

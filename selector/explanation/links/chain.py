@@ -10,6 +10,7 @@ from selector.facts.links.clip_sums import ClipSums
 from selector.facts.links.couple import Couple
 from selector.facts.links.model import Link
 from selector.inference.links import CLIP, most_used
+from selector.model.quantity import shown_share
 from selector.model.truth import Word
 
 BY_SET = ("clamp_together", "fixed_clips")  # of several sets one counts, and it is named
@@ -35,7 +36,7 @@ class Chain:
 
     def ratio(self, link: Link) -> str:
         """How much of it is used; empty where nobody knows."""
-        return "" if link.ratio is None else self._ends(link.ratio, "")
+        return "" if link.ratio is None else self.share(link.ratio)
 
     def sides(self, link: Link) -> str:
         """What it gets and what it may take."""
@@ -43,7 +44,7 @@ class Chain:
             return ""
         size, unit = SHOWN.get(link.unit, (1.0, link.unit))
         both = (Ends(e.low * size, e.high * size) for e in (link.demand, link.capacity))
-        demand, capacity = (self._ends(e, unit) for e in both)
+        demand, capacity = (self.telling.ends(e, unit, ".2f") for e in both)
         return self.telling.say("links.sides", demand=demand, capacity=capacity)
 
     def waits(self, one: Open) -> str:
@@ -71,13 +72,13 @@ class Chain:
             above = found.name == CLIP and found.ratio is not None and own.high > found.ratio.high
             first = say("links.weakest", **holes)
             if above:
-                first = say("links.weakest_by_sum", **holes, own=self._ends(own, ""))
+                first = say("links.weakest_by_sum", **holes, own=self.share(own))
         return f"{first}; {say('links.unknown', n=unknown)}" if unknown else first
 
-    def _ends(self, ends: Ends, unit: str) -> str:
-        low, high = (self.telling.shown(f"{x:.2f}") for x in ends)
-        text = low if low == high else self.telling.say("loads.interval", low=low, high=high)
-        return self.telling.say("loads.unit", value=text, unit=unit) if unit else text
+    def share(self, used: Ends) -> str:
+        """How much of a capacity is used, both ends."""
+        low, high = (self.telling.shown(shown_share(x)) for x in used)
+        return low if low == high else self.telling.say("loads.interval", low=low, high=high)
 
 
 def chain_lines(sheet: Sheet, chain: Chain) -> None:

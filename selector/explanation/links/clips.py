@@ -30,7 +30,7 @@ def clip_lines(sheet: Sheet, chain: Chain) -> None:
         sheet.add("", say("links.clips.what", n=len(sums.clips), **methods))
         titles = ("seam", "clip", "height", "gets", "beside", "takes", "used")
         rows = [tuple(say(f"links.clips.{title}") for title in titles)]
-        sheet.rows([*rows, *(_row(telling, one) for one in _most_used(sums))], COLUMNS)
+        sheet.rows([*rows, *(_row(chain, one) for one in _most_used(sums))], COLUMNS)
     _own(sheet, telling, sums)
     _paper(sheet, chain, sums)
     for one, seams in _opens(sums):
@@ -111,14 +111,15 @@ def _most_used(sums: ClipSums) -> list[ClipLoad]:
     return sorted(sums.clips, key=used, reverse=True)[:MOST]
 
 
-def _row(telling: LoadsTelling, one: ClipLoad) -> tuple[str, ...]:
+def _row(chain: Chain, one: ClipLoad) -> tuple[str, ...]:
+    telling = chain.telling
     beside = one.hand_n if one.method == "influence" else one.influence_n
     nothing = telling.say("links.clips.nothing")
     height = telling.metres((one.at[0] + one.at[1]) / 2 / METRE)
     forces = (
         nothing if f is None else telling.bare_kn(f) for f in (one.demand_n, beside, one.spare_n)
     )
-    used = nothing if one.ratio is None else telling.ends(one.ratio, "", ".2f")
+    used = nothing if one.ratio is None else chain.share(one.ratio)
     return (one.seam, str(one.mark), height, *forces, used)
 
 

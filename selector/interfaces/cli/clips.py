@@ -1,6 +1,5 @@
 """The command that finds the heights of rail lines between the clips: clips."""
 
-import json
 from dataclasses import replace
 from pathlib import Path
 
@@ -10,6 +9,7 @@ from selector.explanation.clips.as_json import clips_data
 from selector.explanation.clips.page import page
 from selector.explanation.clips.picture import picture as draw
 from selector.explanation.clips.telling import ClipTelling
+from selector.explanation.dumped import dumped
 from selector.explanation.texts import Texts
 from selector.facts.places.clip_answer import ClipAnswer, clip_answer
 from selector.facts.places.clips import LINES, clip_case
@@ -52,7 +52,7 @@ def find(
     with to_screen() as console:
         if as_json:
             data = clips_data(told, __version__)
-            print(json.dumps(data, indent=1, ensure_ascii=False))
+            print(dumped(data))
         else:
             for line in page(told, __version__, console.width):
                 print(line)

@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 
 from selector.errors import InputError, near
+from selector.explanation.dumped import dumped
 from selector.explanation.texts import Texts
 from selector.explanation.why.sheet import Sheet
 from selector.interfaces.cli.answers import asked_for
@@ -19,7 +20,7 @@ from selector.knowledge.loader import load_base
 from selector.knowledge.locate import home
 from selector.model.truth import Word
 from selector.store.answering import asked_of, give
-from selector.store.as_json import dumped, list_text, replay_data, show_data
+from selector.store.as_json import list_text, replay_data, show_data
 from selector.store.bundle import LEAST_KEY, bundle_of, read_bundle, read_key, read_whole
 from selector.store.entry import Event
 from selector.store.find import Wanted, found, named

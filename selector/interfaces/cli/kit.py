@@ -1,10 +1,10 @@
 """The command that counts a kit: kit."""
 
-import json
 from pathlib import Path
 
 from selector import __version__
 from selector.errors import InputError
+from selector.explanation.dumped import dumped
 from selector.explanation.kit.as_json import kit_data
 from selector.explanation.kit.page import page
 from selector.explanation.kit.table import table
@@ -49,7 +49,7 @@ def count(
         write_whole(table(told), into)
     with to_screen() as console:
         if as_json:
-            print(json.dumps(kit_data(told, __version__), indent=1, ensure_ascii=False))
+            print(dumped(kit_data(told, __version__)))
         else:
             for line in page(told, __version__, str(path), console.width):
                 print(line)

@@ -1,8 +1,8 @@
 """The commands of the knowledge owner."""
 
-import json
 from pathlib import Path
 
+from selector.explanation.dumped import dumped
 from selector.explanation.texts import Texts
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.knowledge.base import Base
@@ -32,7 +32,7 @@ def _say(base: Base, report: Report, *, as_json: bool) -> None:
             "problems": [_row(p) for p in report.problems],
             "notes": [_row(p) for p in report.notes],
         }
-        print(json.dumps(data, indent=1, ensure_ascii=False))
+        print(dumped(data))
         return
     say = Texts.of(base).say
     for problem in report.problems:

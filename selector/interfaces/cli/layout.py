@@ -1,11 +1,11 @@
 """The command that lays out an array on its plane: layout."""
 
-import json
 from pathlib import Path
 from typing import get_args
 
 from selector import __version__
 from selector.errors import InputError, near
+from selector.explanation.dumped import dumped
 from selector.explanation.places.layout_json import layout_data
 from selector.explanation.places.layout_page import page
 from selector.explanation.places.marks import picture_of
@@ -58,7 +58,7 @@ def lay(
         write_picture(plan_svg(shown, texts), picture, texts)
     with to_screen() as console:
         if as_json:
-            print(json.dumps(layout_data(told, __version__), indent=1, ensure_ascii=False))
+            print(dumped(layout_data(told, __version__)))
         else:
             for line in page(told, __version__, console.width):
                 print(line)

@@ -1,10 +1,10 @@
 """The command that works out the actions on an array: loads."""
 
-import json
 from pathlib import Path
 
 from selector import __version__
 from selector.errors import InputError, near
+from selector.explanation.dumped import dumped
 from selector.explanation.links.chain import Chain, chain_data
 from selector.explanation.links.clips import clips_data
 from selector.explanation.links.couple import couple_data
@@ -65,7 +65,7 @@ def work_out(
             sums = None if chain is None else chain.clips
             data["elevated"] = None if chain is None else couple_data(chain)
             data["clips"] = None if sums is None else clips_data(told, sums)
-            print(json.dumps(data, indent=1, ensure_ascii=False))
+            print(dumped(data))
         else:
             for line in page(told, __version__, shown, console.width, chain):
                 print(line)

@@ -1,12 +1,12 @@
 """The command for two metals, and for the table of all of them: pair."""
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from selector import __version__
 from selector.errors import INTERNAL, InputError
+from selector.explanation.dumped import dumped
 from selector.explanation.pair.as_json import matrix_data, pair_data
 from selector.explanation.pair.matrix import MatrixTelling, matrix_csv, matrix_page
 from selector.explanation.pair.matrix_svg import matrix_svg
@@ -75,7 +75,7 @@ def _pair(
     with to_screen() as console:
         if want.as_json:
             data = pair_data(telling, paired, turned, changed, __version__)
-            print(json.dumps(data, indent=1, ensure_ascii=False))
+            print(dumped(data))
         else:
             for line in page(telling, paired, turned, changed, __version__, console.width):
                 print(line)
@@ -116,7 +116,7 @@ def _matrix(
     with to_screen() as console:
         if want.as_json:
             data = matrix_data(telling, found.matrix, __version__)
-            print(json.dumps(data, indent=1, ensure_ascii=False))
+            print(dumped(data))
         else:
             for line in matrix_page(found, __version__, console.width):
                 print(line)

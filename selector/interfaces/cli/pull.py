@@ -1,10 +1,10 @@
 """The command that works out pull tests made on a roof: pull."""
 
-import json
 from pathlib import Path
 
 from selector import __version__
 from selector.errors import InputError
+from selector.explanation.dumped import dumped
 from selector.explanation.pull.as_json import pull_data
 from selector.explanation.pull.page import page
 from selector.explanation.pull.record import record_draft
@@ -25,7 +25,7 @@ def work_out(path: Path, *, record: bool, as_json: bool, kb: Path | None, lang: 
     told = PullTelling(pulled_of(base, read_pulls(path, base.vocabulary)), base, texts)
     with to_screen() as console:
         if as_json:
-            print(json.dumps(pull_data(told, __version__), indent=1, ensure_ascii=False))
+            print(dumped(pull_data(told, __version__)))
             return
         for line in record_draft(told) if record else page(told, __version__, console.width):
             print(line)

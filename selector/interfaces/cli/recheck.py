@@ -7,6 +7,7 @@ from pathlib import Path
 
 from selector import __version__
 from selector.errors import INTERNAL, InputError
+from selector.explanation.dumped import dumped
 from selector.explanation.texts import Texts
 from selector.interfaces.cli.screen import in_language, to_screen
 from selector.interfaces.cli.waiting import counting
@@ -73,7 +74,7 @@ def run(
         told = Told(report, base.digest, against_what, went_on, str(out or ""), most)
         with to_screen() as console:
             if as_json:
-                print(json.dumps(recheck_data(told, __version__), indent=1, ensure_ascii=False))
+                print(dumped(recheck_data(told, __version__)))
             else:
                 for line in recheck_page(told, texts, console.width):
                     print(line)

@@ -1,6 +1,5 @@
 """The command that judges a substitution on the roof: swap."""
 
-import json
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from selector import __version__
 from selector.errors import InputError, near
 from selector.explanation.as_json import EXIT, exit_code
+from selector.explanation.dumped import dumped
 from selector.explanation.swap.as_json import SCHEMA, swap_data
 from selector.explanation.swap.page import page, van_page
 from selector.explanation.swap.record import record
@@ -174,11 +174,11 @@ def _print(
     with to_screen() as console:
         if as_json and told is not None:
             data = swap_data(told, __version__, left)
-            print(json.dumps(data, indent=1, ensure_ascii=False))
+            print(dumped(data))
         elif as_json and left is not None:
             head = {"schema": SCHEMA, "seamwright": __version__, "base": base.digest}
             data = {**head, "job": job.id, "as_of": job.as_of, "van": left.data()}
-            print(json.dumps(data, indent=1, ensure_ascii=False))
+            print(dumped(data))
         elif told is not None:
             for line in page(told, __version__, console.width, left, every=every):
                 print(line)

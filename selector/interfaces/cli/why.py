@@ -1,11 +1,11 @@
 """The command that explains a stack: why."""
 
-import json
 from dataclasses import replace
 from pathlib import Path
 
 from selector import __version__
 from selector.errors import InputError, near
+from selector.explanation.dumped import dumped
 from selector.explanation.texts import Texts
 from selector.explanation.why.as_json import exit_code, why_data
 from selector.explanation.why.page import page
@@ -60,7 +60,7 @@ def explain(
         write_picture(picture_svg(told), picture, texts)
     with to_screen() as console:
         if as_json:
-            print(json.dumps(why_data(told, __version__), indent=1, ensure_ascii=False))
+            print(dumped(why_data(told, __version__)))
         else:
             for line in page(told, __version__, console.width):
                 print(line)

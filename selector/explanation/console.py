@@ -17,6 +17,7 @@ from selector.explanation.narrate import (
     handles,
     name_of_path,
     smallest,
+    to_confirm,
 )
 from selector.explanation.proofs import proofs
 from selector.explanation.stands import Look, nobody_can, stands_if
@@ -207,8 +208,7 @@ class _Page:
             self.message(f) if f.surely else self.say("conditions.perhaps", text=self.message(f))
             for f in option.verdict.conditions
         ]
-        confirm = [self.texts.shown(f.shown) for f in option.verdict.confirm]
-        lines += [self.say("conditions.confirm", shown=shown) for shown in confirm]
+        lines += [to_confirm(fact, self.texts) for fact in option.verdict.confirm]
         return list(dict.fromkeys(lines))
 
     def message(self, finding: Finding) -> str:

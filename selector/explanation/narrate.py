@@ -109,6 +109,15 @@ def evidence(fact: Fact, texts: Texts) -> str:
     return handles(f"{name_of_path(fact, texts)}: {texts.shown(fact.shown, fact.path)}")
 
 
+def to_confirm(fact: Fact, texts: Texts) -> str:
+    """What somebody has to confirm before a yes holds: a source, or a figure worked out here."""
+    shown = texts.shown(fact.shown)
+    if not fact.path.startswith("stated."):
+        return texts.say("conditions.confirm", shown=shown)
+    name, seen = name_of_path(fact, texts), texts.shown(fact.seen)
+    return texts.say("conditions.confirm_figure", name=name, shown=shown, seen=seen)
+
+
 def smallest(reasons: Reasons, most: int = 3) -> Reasons:
     """The first few reasons, shortest first, without those that differ only in the base."""
     return tuple(sorted(reasons, key=lambda r: (len(r), sorted(r))))[:most]

@@ -106,7 +106,7 @@ def _put(
         if not isinstance(within, dict):
             text = f"`{path}`: `{key}` of stack `{stack}` holds no further values"
             raise InputError.of(text, f"set `{key}` whole", file=document.file)
-    before = within.get(last, "none" if last in PARTS else "as it was")
+    before = within.get(last, "none" if last in PARTS else "not set")
     within[last] = value
     if path == "layout.clamps" and isinstance(value, str):
         array["clamps"] = value  # the pattern of the array is the one that is drawn

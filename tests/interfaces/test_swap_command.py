@@ -91,6 +91,11 @@ def test_a_deviation_is_read_in_a_minute(cli: Cli, name: str, lang: str) -> None
     assert all(len(line) <= 80 for line in lines)
 
 
+def test_what_is_set_is_said_also_where_it_is_the_listed_one(cli: Cli) -> None:
+    lines = cli("swap", MILL, "--set", "torque=11 Nm", "--lang", "en").out.splitlines()
+    assert lines[2] == "  torque: 11 Nm instead of not set"
+
+
 def test_what_it_has_as_planned_is_one_line_or_all_of_it(cli: Cli) -> None:
     """dl-2 is tightened to 13 Nm, dl-1 to 11; all else is asked for as planned, too."""
     args = (*DEVIATIONS["clamp and rail"][1], "--lang", "en")

@@ -20,7 +20,7 @@ def document() -> Document:
 
 def test_only_the_named_value_changes(base: Base, document: Document) -> None:
     changed = with_set(document, base.vocabulary, "planned", {"torque": "12 Nm"})
-    assert changed.sets == (("torque", "as it was", "12 Nm"),)
+    assert changed.sets == (("torque", "not set", "12 Nm"),)
     assert changed.void == ()
     assert changed.job.stacks["planned"].torque is not None
     assert changed.job.stacks["planned"].slots["clamp"] == "demo/dl-1"

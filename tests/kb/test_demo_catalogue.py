@@ -561,13 +561,14 @@ ALWAYS = {
     "torque-by-feel",
 }
 # What these parts on made-up roofs do not bring about, held by the rules' own cases: metals that
-# only `pair` and water bring together, sums over a drawn layout, the wrench of a crew.
+# only `pair` and water bring together, a grade that no maker would take outdoors, sums over a drawn layout, the wrench of a crew.
 NEVER_HERE = {
     *("ammonia-strips-thin-zinc", "drip-line-to-be-watched", "faces-to-be-sealed"),
     *("lesser-fastener-in-nobler-metal", "lower-grade-too-low-for-the-salt"),
     *("metal-goes-round-the-inlay", "metals-better-kept-apart", "pierced-coat-where-salt-settles"),
     *("pool-hall-air-on-stainless", "water-from-above-does-no-harm", "water-on-a-part-not-judged"),
     *("clip-paper-to-be-shown", "clip-sum-above-its-paper", "wrench-not-for-this-torque"),
+    "stainless-grade-for-indoors",
 }
 QUIET = {"silent", "not applicable"}
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from selector.explanation.moves import move_text
-from selector.explanation.narrate import fill, handles
+from selector.explanation.narrate import fill, handles, to_confirm
 from selector.explanation.sheet.case import Case
 from selector.explanation.stands import stands_if
 from selector.inference.likely import SLOTS, STACK, Likely
@@ -117,7 +117,7 @@ def _lines(case: Case, swap: Swapped) -> tuple[str, ...]:
 
 def _yes(case: Case, swap: Swapped) -> list[str]:
     fresh = [*(case.message(f) for f in swap.fresh)]
-    fresh += [case.say("conditions.confirm", shown=case.texts.shown(f.shown)) for f in swap.confirm]
+    fresh += [to_confirm(f, case.texts) for f in swap.confirm]
     lines = _few(case, fresh)
     if swap.met:
         lines.append(case.say("card.as_before", n=len(swap.met)))

@@ -1,5 +1,6 @@
 """The page of `pair`: the word, what was asked, who suffers and what helps, what tables say."""
 
+from selector.explanation.narrate import to_confirm
 from selector.explanation.pair.tables import Told, told
 from selector.explanation.pair.telling import PairTelling
 from selector.explanation.stands import nobody_can, stands_if
@@ -119,10 +120,7 @@ def _open(sheet: Sheet, telling: PairTelling, paired: Paired) -> None:
             lines.append(("[ ] ", f"{look.ask.ask}{limit}  ({telling.texts.word(look.ask.who)})"))
     for text, who in nobody_can(paired.verdict):
         lines.append(("- ", say("stacks.not_in_base", text=text, who=telling.texts.word(who))))
-    lines += [
-        ("- ", say("conditions.confirm", shown=telling.texts.shown(fact.shown)))
-        for fact in paired.verdict.confirm
-    ]
+    lines += [("- ", to_confirm(fact, telling.texts)) for fact in paired.verdict.confirm]
     lines = list(dict.fromkeys(lines))
     if lines:
         sheet.head(say("pair.head.open"))

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import groupby
 
-from selector.explanation.narrate import evidence, smallest
+from selector.explanation.narrate import evidence, smallest, to_confirm
 from selector.explanation.places.wording import mm_text
 from selector.explanation.proofs import proofs
 from selector.explanation.sheet.blocks import Block, Cells, Items, Para, Section, Table
@@ -228,7 +228,7 @@ def _conditions(case: Case, option: Option) -> Iterator[str]:
         text = case.message(finding)
         said[text if finding.surely else case.say("conditions.perhaps", text=text)] = None
     for fact in option.verdict.confirm:
-        said[case.say("conditions.confirm", shown=case.texts.shown(fact.shown))] = None
+        said[to_confirm(fact, case.texts)] = None
     yield from said
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from selector import units
 from selector.explanation.as_json import open_gates
 from selector.explanation.moves import move_text, slot_name
-from selector.explanation.narrate import fill, handles
+from selector.explanation.narrate import fill, handles, to_confirm
 from selector.explanation.stands import Look, nobody_can, stands_if
 from selector.explanation.texts import Texts
 from selector.inference.answer import Change, Option
@@ -69,6 +69,8 @@ class SwapTelling:
         found = [self._set(slot_name(s, self.texts), a, b) for s, a, b in self.swapped.moved]
         drawn = [x for x in self.sets if x[0].partition(".")[0] in SETTINGS]
         found += [self._set(*one) for one in drawn]
+        if not found:  # set to what it is anyway, such as the listed torque
+            found = [self._set(*one) for one in self.sets]
         return list(dict.fromkeys(found))
 
     def _set(self, what: str, old: str | None, new: str | None) -> str:
@@ -104,8 +106,7 @@ class SwapTelling:
                 groups[_group(finding)].append(self._condition(finding))
         for fact in self.swapped.confirm:
             if (fact in self.swapped.own) == own:
-                shown = self.texts.shown(fact.shown)
-                groups["papers"].append(self.texts.say("conditions.confirm", shown=shown))
+                groups["papers"].append(to_confirm(fact, self.texts))
         return [(name, list(dict.fromkeys(lines))) for name, lines in groups.items() if lines]
 
     def _condition(self, finding: Finding) -> str:

@@ -561,7 +561,8 @@ ALWAYS = {
     "torque-by-feel",
 }
 # What these parts on made-up roofs do not bring about, held by the rules' own cases: metals that
-# only `pair` and water bring together, a grade that no maker would take outdoors, sums over a drawn layout, the wrench of a crew.
+# only `pair` and water bring together, a grade for indoors, sums over a drawn layout, the wrench of
+# a crew.
 NEVER_HERE = {
     *("ammonia-strips-thin-zinc", "drip-line-to-be-watched", "faces-to-be-sealed"),
     *("lesser-fastener-in-nobler-metal", "lower-grade-too-low-for-the-salt"),

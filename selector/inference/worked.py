@@ -25,19 +25,25 @@ def with_worked(desk: Desk, stack_id: str, before: Desk | None = None) -> Desk:
     plan = desk.job.stacks.get(stack_id)
     if plan is None or plan.layout is None:
         return desk
-    even = all(_is_even(one, stack_id) for one in (desk, before) if one is not None)
+    desks = [one for one in (desk, before) if one is not None]
     if desk.job.planes[desk.job.arrays[plan.array].plane].seams is None:
-        worked = _on_the_clips(desk, plan, even)
+        worked = _on_the_clips(desk, plan, desks)
     else:
-        laid = lay_out(desk, plan)
-        worked = laid.worked if even or laid.loads.lift else {}
+        worked = _on_measured_seams(desk, plan, desks)
     if not worked:
         return desk
     stacks = {**desk.job.stacks, stack_id: replace(plan, worked=worked)}
     return Desk(desk.base, replace(desk.job, stacks=stacks), desk.judge, before=desk)
 
 
-def _on_the_clips(desk: Desk, plan: StackPlan, even: bool) -> dict[str, Worked]:
+def _on_measured_seams(desk: Desk, plan: StackPlan, desks: list[Desk]) -> dict[str, Worked]:
+    """All figures of a layout, unless they rest on an even load that something speaks against."""
+    laid, view = lay_out(desk, plan), _view(desk, plan.id)
+    even = not laid.loads.lift and view is not None and on_paper(view, FORCE) is None
+    return {} if even and not all(_is_even(one, plan.id) for one in desks) else laid.worked
+
+
+def _on_the_clips(desk: Desk, plan: StackPlan, desks: list[Desk]) -> dict[str, Worked]:
     """Force of a clamp and the most used clip of a drawing on seams that nobody measured.
 
     By the force on paper, else by the net uplift on paper as an even load.
@@ -49,7 +55,7 @@ def _on_the_clips(desk: Desk, plan: StackPlan, even: bool) -> dict[str, Worked]:
     if paper is not None:
         on_each = Ends(paper.value / NEWTON, paper.value / NEWTON)
         forces = dict.fromkeys(drawn_clamps(layout, array.crosses), on_each)
-    elif even:
+    elif all(_is_even(one, plan.id) for one in desks):
         forces = even_forces(view, layout)
         found = even_uplift(view, forces)
     else:

@@ -90,7 +90,7 @@ class Windows:
 
 def shown_share(share: float) -> str:
     """A demand over a capacity; without bound where there is no capacity at all."""
-    return f"{share:.2f}" if share <= MOST_SHOWN else f"over {MOST_SHOWN}"
+    return f"{share:.2f}" if share <= MOST_SHOWN else "over 99"
 
 
 @dataclass(frozen=True)

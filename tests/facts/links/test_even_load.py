@@ -21,6 +21,7 @@ from selector.knowledge.base import Base
 from selector.knowledge.yaml_reader import read_string
 from selector.model.job import Worked
 from selector.model.truth import Word
+from tests.inference.test_repair import GRANARY
 from tests.kb.judged import silent
 
 Data = dict[str, Any]
@@ -127,6 +128,26 @@ def test_a_paper_that_an_even_load_contradicts(base: Base, judge: Judge, force: 
     )
     assert with_worked(after, "planned", before) is after
     assert with_worked(after, "planned") is not after
+
+
+@pytest.mark.parametrize(("force", "worked_out"), [("1.90 kN", False), (None, True)])
+def test_on_measured_seams_a_force_as_planned_speaks_against_it_too(
+    base: Base, judge: Judge, force: str | None, worked_out: bool
+) -> None:
+    """The granary at 0.90 kPa: a module of 1.74 m on two lines gives a clamp less than 1 kN."""
+    was, now = (read_string(GRANARY, "job.yaml").data for _ in range(2))
+    stated = was["arrays"]["a1"]["stated"]
+    now["arrays"]["a1"]["stated"] = {"net_uplift": stated["net_uplift"]}
+    if force is None:
+        del stated["uplift_per_clamp"]
+    else:
+        stated["uplift_per_clamp"]["is"] = force
+    before, after = (
+        Desk(base, job_of(read_string(text_of(d), "job.yaml"), base.vocabulary), judge)
+        for d in (was, now)
+    )
+    found = with_worked(after, "planned", before).job.stacks["planned"].worked
+    assert (FORCE in found) is worked_out
 
 
 @pytest.mark.parametrize("wrong", [{"until": "2031-01-01"}, {"covers": ["array a1"]}])

@@ -21,12 +21,13 @@ from selector.knowledge.base import Base
 from selector.knowledge.yaml_reader import read_string
 from selector.model.job import Worked
 from selector.model.truth import Word
-from tests.inference.test_repair import GRANARY
+from tests.conftest import ROOT
 from tests.kb.judged import silent
 
 Data = dict[str, Any]
 W = 946.0
 FORCE = "uplift_per_clamp"
+MILL = (ROOT / "examples" / "mill-house" / "job.yaml").read_text(encoding="utf-8")
 
 
 def second(**change: Any) -> Data:
@@ -130,21 +131,29 @@ def test_a_paper_that_an_even_load_contradicts(base: Base, judge: Judge, force: 
     assert with_worked(after, "planned") is not after
 
 
-@pytest.mark.parametrize(("force", "worked_out"), [("1.90 kN", False), (None, True)])
+def measured(force: str | None) -> Data:
+    """The mill house with its seams measured one by one, and this force of a clamp on paper."""
+    data = read_string(MILL, "job.yaml").data
+    at = {f"s{n:02}": f"{0.2 + 0.53 * (n - 1):.3f} m" for n in range(1, 24)}
+    data["planes"]["south"]["seams"] = {"tool": "tape", "by": "tk", "at": at}
+    stated = data["arrays"]["a1"]["stated"]
+    data["arrays"]["a1"]["stated"] = {"net_uplift": stated["net_uplift"]}
+    if force is not None:
+        data["arrays"]["a1"]["stated"][FORCE] = stated[FORCE] | {"is": force}
+    return data
+
+
+@pytest.mark.parametrize(
+    ("force", "worked_out"), [("1.90 kN", False), ("0.47 kN", True), (None, True)]
+)
 def test_on_measured_seams_a_force_as_planned_speaks_against_it_too(
     base: Base, judge: Judge, force: str | None, worked_out: bool
 ) -> None:
-    """The granary at 0.90 kPa: a module of 1.74 m on two lines gives a clamp less than 1 kN."""
-    was, now = (read_string(GRANARY, "job.yaml").data for _ in range(2))
-    stated = was["arrays"]["a1"]["stated"]
-    now["arrays"]["a1"]["stated"] = {"net_uplift": stated["net_uplift"]}
-    if force is None:
-        del stated["uplift_per_clamp"]
-    else:
-        stated["uplift_per_clamp"]["is"] = force
+    """0.90 kPa on half of 1.74 m and 0.53 m of a line are 0.415 kN; the first clamp inside the end of
+    a beam over five gets 1.143 of that (textbook of continuous beams), with its overhang 0.47 kN."""
     before, after = (
         Desk(base, job_of(read_string(text_of(d), "job.yaml"), base.vocabulary), judge)
-        for d in (was, now)
+        for d in (measured(force), measured(None))
     )
     found = with_worked(after, "planned", before).job.stacks["planned"].worked
     assert (FORCE in found) is worked_out

@@ -149,8 +149,8 @@ def measured(force: str | None) -> Data:
 def test_on_measured_seams_a_force_as_planned_speaks_against_it_too(
     base: Base, judge: Judge, force: str | None, worked_out: bool
 ) -> None:
-    """0.90 kPa on half of 1.74 m and 0.53 m of a line are 0.415 kN; the first clamp inside the end of
-    a beam over five gets 1.143 of that (textbook of continuous beams), with its overhang 0.47 kN."""
+    """0.90 kPa on half of 1.74 m and 0.53 m of a line are 0.415 kN; of a beam over five clamps the
+    second gets 1.143 of that (textbook of continuous beams), 0.47 kN."""
     before, after = (
         Desk(base, job_of(read_string(text_of(d), "job.yaml"), base.vocabulary), judge)
         for d in (measured(force), measured(None))

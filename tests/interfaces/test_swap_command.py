@@ -212,6 +212,7 @@ def test_a_record_of_a_yes_has_boxes_and_photos(cli: Cli, case: Any, tmp_path: P
     path = tmp_path / "record.txt"
     assert cli("swap", case("SUB-02"), "--record", path, "--lang", "en").code == 0
     text = path.read_text(encoding="utf-8")
+    assert "CONDITIONAL, NOT RELEASED  a yes, with every condition below" in text
     assert "[ ] the end of the rail" in text and "Signed (who builds it)" in text
     assert text.count("[ ]") >= 4
 

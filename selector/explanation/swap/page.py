@@ -1,6 +1,5 @@
 """A substitution on a screen read with gloves on: the word first, then what it asks for."""
 
-from selector.explanation.as_json import released
 from selector.explanation.swap.telling import SwapTelling
 from selector.explanation.swap.van import VanTelling
 from selector.explanation.texts import Texts
@@ -61,12 +60,7 @@ def _foot(sheet: Sheet, texts: Texts, version: str, digest: str) -> None:
 def _word(sheet: Sheet, told: SwapTelling, every: bool) -> None:
     """The word, what is asked, and why not."""
     answer, texts = told.swapped.answer, told.texts
-    word = texts.word(told.word.text).upper()
-    name = "answer.word"
-    if told.word.is_yes and not released(answer):
-        name = "answer.word.not_released"
-    means = "swap.means_own" if told.own() and not every else f"word.{told.word.text}.means"
-    sheet.add("", texts.say(name, word=word, meaning=texts.say(means)))
+    sheet.add("", told.headline("swap.means_own" if told.own() and not every else ""))
     holes = {"stack": told.swapped.stack, "job": told.job.id, "as_of": told.job.as_of}
     sheet.add("", told.say("swap.head", **holes))
     for move in told.moves():

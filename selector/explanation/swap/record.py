@@ -12,8 +12,7 @@ def record(told: SwapTelling, version: str, when: str, who: str) -> str:
     answer = told.swapped.answer
     sheet.add("", say("swap.record.head", job=told.job.id, stack=told.swapped.stack))
     sheet.lines.append("=" * WIDTH)
-    word = texts.word(told.word.text).upper()
-    sheet.add(say("swap.record.word"), f"{word}  {texts.say(f'word.{told.word.text}.means')}")
+    sheet.add(say("swap.record.word"), told.headline())
     if answer.invented:
         sheet.add("", texts.say("answer.demo", names=", ".join(answer.invented)))
     if told.gates():

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from selector import units
-from selector.explanation.as_json import open_gates
+from selector.explanation.as_json import open_gates, released
 from selector.explanation.moves import move_text, slot_name
 from selector.explanation.narrate import fill, handles, to_confirm
 from selector.explanation.stands import Look, nobody_can, stands_if
@@ -63,6 +63,15 @@ class SwapTelling:
     def is_refused(self) -> bool:
         """Whether no look alone turns it into a yes."""
         return self.word >= Word.ENGINEER
+
+    def headline(self, means: str = "") -> str:
+        """The word, whether it is released, and what that means; `means` is another text for it."""
+        held = self.word.is_yes and not released(self.swapped.answer)
+        word = self.texts.word(self.word.text).upper()
+        meaning = self.say(means or f"word.{self.word.text}.means")
+        return self.say(
+            "answer.word.not_released" if held else "answer.word", word=word, meaning=meaning
+        )
 
     def moves(self) -> list[str]:
         """What is changed, each as something to do."""

@@ -325,7 +325,8 @@ def rail_span(view: View) -> Reading:
     shown = pattern if isinstance(pattern, str) else f"at most every {every}. seam"
     file = view.job.file if view.job is not None else ""
     fact = Fact("array.clamps", array.id, str(shown), f"{file}:{array.line}", "drawn")
-    return Reading(value, all_of([spacing.because, (frozenset({fact}),)]), path)
+    because = all_of([spacing.because, (frozenset({fact}),)])
+    return Reading(value, because, path, "", ("plane.seam.spacing",))
 
 
 def _widest_step(

@@ -184,3 +184,8 @@ def test_a_metal_narrowed_by_a_magnet_says_so_and_asks_for_the_cut_edge(sees: Se
     reading = sees("mill-house", {METAL: ""}).read(SHEET_METAL)
     assert {fact.path for reason in reading.because for fact in reason} == {"plane.sheet.magnet"}
     assert reading.open_paths == (SHEET_METAL,)
+
+
+def test_a_span_that_straddles_its_limit_asks_for_the_seams_again(sees: Sees) -> None:
+    reading = sees("mill-house", stack="planned").read("stack.rail_span")
+    assert reading.open_paths == ("plane.seam.spacing",)

@@ -41,10 +41,16 @@ def stands_if(verdict: Verdict, vocabulary: Vocabulary, texts: Texts) -> list[Lo
 
 
 def _answers(atom: Atom, path: str, vocabulary: Vocabulary) -> bool:
-    """Whether the limit is one of what is asked for: of a choice, words that it can be given."""
+    """Whether the limit is one of what is asked for: of a choice, words that it can be given.
+
+    A figure has figures as limits: of itself, or of what plane or site make of it, not a stack.
+    """
     quantity = vocabulary.quantities.get(path)
-    if quantity is None or quantity.stacked or not quantity.words:
+    if quantity is None or quantity.stacked:
         return True
+    if not quantity.words:
+        same_role = atom.text.partition(".")[0] == quantity.path.role
+        return same_role and any(letter.isdigit() for letter in atom.limit)
     rest = atom.limit
     for word in sorted(quantity.words, key=len, reverse=True):  # a word may hold another
         rest = rest.replace(word, "")

@@ -77,6 +77,24 @@ def block_hull(
     return _hull(code, peak_pa, roof, (*x_m, *y_m), area_m2, whole=True)
 
 
+def touched_names(
+    code: Code, roof: RoofBox, x_m: Interval, y_m: Interval
+) -> frozenset[str] | Outside:
+    """Names of all zones that a block may touch, in every wind, in m from the left and the eave.
+
+    EN 1991-1-4:2005 figures 7.6 to 7.8.
+    """
+    _checked_place(roof, (*x_m, *y_m))
+    found: set[str] = set()
+    for piece in pieces(code, roof):
+        corners = _corners(code, piece)
+        if isinstance(corners, Outside):
+            return corners
+        widest = map(_widest, zip(*corners, strict=True))
+        found |= {zone.name for zone in widest if zone.touches((*x_m, *y_m))}
+    return frozenset(found)
+
+
 def roof_spans(
     code: Code, roof: RoofBox, x_m: Interval, y_m: Interval, area_m2: Interval
 ) -> tuple[Span, ...] | Outside:
@@ -85,7 +103,7 @@ def roof_spans(
     EN 1991-1-4:2005 clause 7.2; twice where the roof may be flat or pitched.
     """
     spans: list[Span] = []
-    for piece in _pieces(code, roof):
+    for piece in pieces(code, roof):
         found = _spans(code, piece, (*x_m, *y_m), area_m2, every=True)
         if isinstance(found, Outside):
             return found
@@ -101,7 +119,7 @@ def _hull(
     spans: list[Span] = []
     up: list[Interval] = []
     down: list[Interval] = []
-    for piece in _pieces(code, roof):
+    for piece in pieces(code, roof):
         found = _spans(code, piece, box, area_m2)
         if isinstance(found, Outside):
             return found
@@ -124,6 +142,10 @@ def _hull(
 def _checked(peak_pa: Interval, roof: RoofBox, box: Rectangle) -> None:
     """BadInputError for an interval without sense."""
     interval("peak pressure", peak_pa, "Pa", 0.0)
+    _checked_place(roof, box)
+
+
+def _checked_place(roof: RoofBox, box: Rectangle) -> None:
     for name, ends in (("place along the eave", box[:2]), ("place up the slope", box[2:])):
         interval(name, ends, "m")
     interval("pitch of the roof", roof.pitch_deg, "deg")
@@ -141,7 +163,7 @@ def _pressure(peak_pa: Interval, coefficient: Interval) -> Hull:
     return Hull(peak_pa[0] * low, peak_pa[1] * high, True)
 
 
-def _pieces(code: Code, roof: RoofBox) -> Iterator[RoofBox]:
+def pieces(code: Code, roof: RoofBox) -> Iterator[RoofBox]:
     """The roof below and from the pitch at which it stops being flat."""
     limit = code.figure("flat_below").value
     low, high = roof.pitch_deg
@@ -170,13 +192,7 @@ def _spans(
         at = least / high, most / low
     found = []
     for same in zip(*corners, strict=True):
-        widest = replace(
-            same[0],
-            x0_m=min(z.x0_m for z in same),
-            x1_m=max(z.x1_m for z in same),
-            y0_m=min(z.y0_m for z in same),
-            y1_m=max(z.y1_m for z in same),
-        )
+        widest = _widest(same)
         reached = widest.touches(box)
         if not reached and not every:
             continue
@@ -186,6 +202,17 @@ def _spans(
             return span
         found.append(span)
     return found
+
+
+def _widest(same: tuple[Zone, ...]) -> Zone:
+    """One zone as far as it reaches at any end of the roof's measures."""
+    return replace(
+        same[0],
+        x0_m=min(z.x0_m for z in same),
+        x1_m=max(z.x1_m for z in same),
+        y0_m=min(z.y0_m for z in same),
+        y1_m=max(z.y1_m for z in same),
+    )
 
 
 def _corners(code: Code, roof: RoofBox) -> list[tuple[Zone, ...]] | Outside:

@@ -426,14 +426,17 @@ def array_zones(view: View) -> Reading:
     """Roof zones that the array reaches, stated or by the code; the worst counts."""
     path = "array.zones"
     array, job = view.binding.array, view.job
-    if array is None or array.every_zone is None:
+    if array is None:
         return view.unknown(path, "not asked", "", (path,))
-    worst = max(array.every_zone, key=ZONES.index)
-    stated = array.zones is not None and worst in array.zones
-    shown = ", ".join((array.zones if stated else array.reached) or ())
+    settled, stated = array.reached.settled, array.zones or ()
+    worst = max(array.named_zones if settled else stated, default=ZONES[0], key=ZONES.index)
+    left = {worst} if settled else {*ZONES[ZONES.index(worst) :]}
+    if left == {*ZONES}:
+        return view.unknown(path, "not asked", "", array.reached.asks)
+    shown = ", ".join(stated if worst in stated else array.reached.zones)
     origin = f"{job.file}:{array.line}" if job else ""
-    fact = Fact(path, array.id, shown, origin, "drawn" if stated else "worked out by the wind code")
-    return view.known(path, Candidates(frozenset({worst})), fact)
+    seen = "drawn" if worst in stated else "worked out by the wind code"
+    return view.known(path, Candidates(frozenset(left)), Fact(path, array.id, shown, origin, seen))
 
 
 @reads("array.fire_wall_limit", "length")

@@ -286,9 +286,10 @@ class View:
         if found.paper.until and self.job is not None and found.paper.until < self.job.as_of:
             return Unknown("its paper has run out")
         zones = {c.removesuffix(" zone") for c in found.covers if not c.startswith("array ")}
-        reached = array.every_zone
-        if zones and (reached is None or not reached <= zones):
+        if zones and not zones >= set(array.named_zones):
             return Unknown("worked out for other roof zones")
+        if zones and not array.reached.settled:
+            return Unknown("the array may reach other roof zones")
         if _other_spacing(plan, array):
             return Unknown("worked out for other clamps")
         from selector import units

@@ -195,6 +195,15 @@ ZONES = ("field", "edge", "corner")  # of the wind, mildest first
 
 
 @dataclass(frozen=True)
+class Reach:
+    """Zones of the wind that an array may reach by the code, as far as its roof is known."""
+
+    zones: tuple[str, ...] = ()
+    settled: bool = False  # with those stated they are all: by the code, or by an engineer
+    asks: tuple[str, ...] = ("array.zones",)  # what would settle them
+
+
+@dataclass(frozen=True)
 class Array:
     """One block of modules on one plane."""
 
@@ -217,14 +226,17 @@ class Array:
     gap_below: int | None = None  # from the pan to the underside of the module frames
     breaks: tuple[int, ...] = ()  # after these modules from the left nothing holds on
     break_gap: int | None = None  # between the modules there
-    reached: tuple[str, ...] | None = None  # zones worked out by the code; never out of a file
+    reached: Reach = Reach()  # by the code; never out of a file
+
+    @property
+    def named_zones(self) -> tuple[str, ...]:
+        """Zones that somebody stated and those that it may reach by the code, the worst last."""
+        return tuple(z for z in ZONES if z in (self.zones or ()) or z in self.reached.zones)
 
     @property
     def every_zone(self) -> frozenset[str] | None:
-        """Zones that somebody stated and those worked out; None where neither is known."""
-        if self.zones is None and self.reached is None:
-            return None
-        return frozenset(self.zones or ()) | frozenset(self.reached or ())
+        """All zones that it may reach; None where nobody surely knows them."""
+        return frozenset(self.named_zones) if self.reached.settled else None
 
 
 @dataclass(frozen=True)

@@ -1,28 +1,46 @@
-"""The zones of the wind that an array reaches by the code, in the words of the trade."""
+"""The zones of the wind that an array may reach by the code, in the words of the trade.
+
+What nobody found out takes no zone away: every form, height and pitch that the roof may still have
+is tried. The zones are known only where the code says all of them, or an engineer does.
+"""
 
 from dataclasses import replace
+from itertools import product
 
 from selector.engineering.lines import BadInputError, Outside
-from selector.engineering.place_hull import roof_spans
+from selector.engineering.place_hull import RoofBox, pieces, touched_names
+from selector.engineering.tables import Code
 from selector.errors import InputError
-from selector.facts.actions.gather import Gather
-from selector.facts.actions.roof import block_of, code_of, shape_of
+from selector.facts.actions.gather import SI, Gather
+from selector.facts.actions.model import Ends
+from selector.facts.actions.roof import (
+    FORMS,
+    Block,
+    block_of,
+    code_of,
+    depth_of,
+    rectangle_of,
+    shape_of,
+    trial_of,
+)
 from selector.knowledge.base import Base
-from selector.model.job import ZONES, Array, Job
+from selector.model.job import ZONES, Array, Job, Paper, Reach
+from selector.model.truth import Word
 
 # Along eave, verge and ridge; the rest is field. Working rule: our own reading of the code's zones.
 WORDS = {"F": "corner", "Fup": "corner", "Flow": "corner", "G": "edge", "J": "edge"}
 FIELD = "field"
+ASKED, ZONES_ON_PAPER = "array.zones", "roof zones"
 
 
 def with_reached(base: Base, job: Job) -> Job:
-    """The job with `reached` of each array worked out, where code, roof and block are known.
+    """The job with `reached` of each array worked out, as far as roof and block are known.
 
     InputError for figures that cannot be, with the file of the job.
     """
     try:
         arrays = {
-            name: replace(array, reached=reached_zones(base, job, array))
+            name: replace(array, reached=reach_of(base, job, array))
             for name, array in job.arrays.items()
         }
     except BadInputError as error:
@@ -30,16 +48,72 @@ def with_reached(base: Base, job: Job) -> Job:
     return job if arrays == job.arrays else replace(job, arrays=arrays)
 
 
-def reached_zones(base: Base, job: Job, array: Array) -> tuple[str, ...] | None:
-    """Every zone that any wind may make it reach, at any end of what was measured; or None."""
+def reach_of(base: Base, job: Job, array: Array) -> Reach:
+    """Every zone that any wind may make it reach, at any end of what was measured."""
     g = Gather(base, job, array)
     block, code = block_of(g), code_of(g)
-    shape = None if block is None or code is None else shape_of(g, code)
-    if block is None or code is None or shape is None:
-        return None
-    area = code.figure("large_area").value
-    spans = roof_spans(code, shape.box, block.x, block.y, (area, area))
-    if isinstance(spans, Outside):
-        return None
-    found = {WORDS.get(span.zone, FIELD) for span in spans if span.reached}
-    return tuple(sorted(found, key=ZONES.index))
+    shape = shape_of(g, code)
+    asks = tuple(dict.fromkeys(o.about for o in g.opens if o.word is Word.OBSERVE))
+    if block is not None and code is not None and shape is not None:
+        found = touched_names(code, shape.box, block.x, block.y)
+        if found and not isinstance(found, Outside):
+            return Reach(_in_order(found), settled=True)
+    possible = _possible(g, block, code)
+    open_ = asks if possible else ()
+    return Reach(_in_order(possible), settled=_signed(job, array), asks=open_ or (ASKED,))
+
+
+def _possible(g: Gather, block: Block | None, code: Code | None) -> frozenset[str]:
+    """Names of zones within reach on any roof that this may be; none where nobody placed it."""
+    outline = rectangle_of(g)
+    if block is None or outline is None or outline.rectangle is None:
+        return frozenset()
+    length, slope = (Ends(p.low / 1e6, p.high / 1e6) for p in outline.rectangle)
+    found: set[str] = set()
+    for one, form in product(_codes(g, code), g.words("plane.form") or FORMS):
+        if form not in FORMS:
+            continue
+        pitch, height = _ends(g, "plane.pitch"), _ends(g, "plane.height.ridge")
+        whole = RoofBox(form, pitch, length, depth_of(form, slope, pitch), height)
+        for roof in pieces(one, whole):
+            names = touched_names(one, roof, block.x, block.y)
+            if not isinstance(names, Outside):
+                found |= names
+    return frozenset(found)
+
+
+def _codes(g: Gather, code: Code | None) -> tuple[Code, ...]:
+    """The code of the job, or every one that it may be; none where it is one on trial."""
+    if code is not None:
+        return (code,)
+    if trial_of(g) is not None:
+        return ()
+    codes = g.base.codes
+    return tuple(codes.code(c) for c in sorted(g.words("site.country") or codes.nationals))
+
+
+def _ends(g: Gather, path: str) -> Ends:
+    """Ends of a measure; all that is plausible where nobody measured it."""
+    found = g.measure(path)
+    if found is not None:
+        return found.ends
+    quantity = g.base.vocabulary.quantities[path]
+    low, high = quantity.plausible
+    assert low is not None and high is not None
+    return Ends(low / SI[quantity.dimension], high / SI[quantity.dimension])
+
+
+def _in_order(names: frozenset[str]) -> tuple[str, ...]:
+    """The words of the trade for zones of the code, the mildest first."""
+    return tuple(sorted({WORDS.get(name, FIELD) for name in names}, key=ZONES.index))
+
+
+def _signed(job: Job, array: Array) -> bool:
+    """Whether an engineer's paper that has not run out states the zones of this array."""
+    wanted = {f"array {array.id}", ZONES_ON_PAPER}
+    return array.zones is not None and any(
+        p.kind in Paper.STATES_FIGURES
+        and wanted <= set(p.covers)
+        and (not p.until or p.until >= job.as_of)
+        for p in job.papers.values()
+    )

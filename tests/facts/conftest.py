@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
+from selector.facts.actions.reached import with_reached
 from selector.facts.view import Binding, View
 from selector.jobs.read import job_of
 from selector.knowledge.base import Base
@@ -29,7 +30,7 @@ def sees(base: Base) -> Sees:
         for old, new in (changes or {}).items():
             assert text.count(old) == 1, f"{text.count(old)} times in the job: {old}"
             text = text.replace(old, new)
-        job = job_of(read_string(text, "job.yaml"), base.vocabulary)
+        job = with_reached(base, job_of(read_string(text, "job.yaml"), base.vocabulary))
         array = next(iter(job.arrays.values()))
         plan = job.stacks[stack] if stack else None
         slots = plan.slots if plan else {}

@@ -44,11 +44,11 @@ class Bench:
     def case(self, job: Job, plan: StackPlan | None = None) -> ClipCase:
         plan = plan or job.stacks["planned"]
         desk = Desk(self.base, job, self.judge)
-        finder = Finder(desk, job.arrays[plan.array], plan)
+        finder = Finder(desk, desk.job.arrays[plan.array], plan)
         clamp = desk.part(plan.slots["clamp"] or "")
         core = Core(clamp=clamp.id, rail=plan.slots["rail"])
         binding = finder.binding(clamp=clamp, core=core)
-        return clip_case(View(self.base, job, binding, finder.derived))
+        return clip_case(View(self.base, desk.job, binding, finder.derived))
 
     def of(self, *changes: tuple[str, str]) -> ClipCase:
         return self.case(self.job(*changes))

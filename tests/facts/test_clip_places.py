@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from selector.facts.actions.reached import with_reached
 from selector.facts.view import Binding, View
 from selector.knowledge.base import Base
 from selector.model.job import Marks
@@ -22,7 +23,7 @@ def seen(base: Base, force: str, spacing: str, more: dict[str, Any] | None = Non
     figure = {"is": force, "paper": "case", "covers": ["array a1"]}
     roof = {"clips": {"spacing": spacing}, **(more or {})}
     change = {"arrays": {"a1": {"stated": {"uplift_per_clamp": figure}}}, "planes": {"roof": roof}}
-    job = silent.job("SEL-01", base.vocabulary, change)
+    job = with_reached(base, silent.job("SEL-01", base.vocabulary, change))
     part = base.part("cases/double-alu-slideon")
     where = Binding(
         plane=job.planes["roof"], array=job.arrays["a1"], clamp=part, core=Core(part.id)

@@ -8,6 +8,7 @@ clip factor. Nothing is assumed: where a clip may be missing there is no figure.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import product
 from typing import Literal
 
 from selector.engineering.check import ratio
@@ -192,13 +193,15 @@ def word_of(demand: Ends | None, spare: Ends | None) -> Word:
 class _Clips:
     """The clips of all seams with the same marks, and what has been worked out of them, in m.
 
-    `ends`: whether no clip can follow below the first and above the last mark.
+    `ends`: whether no clip can follow below the first and above the last mark; `widest`: the widest
+    bay that is one bay, and as far as a sheet can reach beyond its last clip.
     """
 
     clips: MarkedClips
     longer: MarkedClips | None
     ends: tuple[bool, bool]
     top: float
+    widest: float
     shares: dict[Interval, Sequence[Hull]] = field(default_factory=dict)
     levers: dict[Interval, Sequence[Hull]] = field(default_factory=dict)
     lengths: Sequence[Hull] = ()
@@ -221,21 +224,24 @@ class _Clips:
         return self.levers[at]
 
     def tributaries(self) -> Sequence[Hull]:
-        """Range of the length of sheet that hangs on each clip, the larger of all ways."""
+        """Range of the length of sheet that hangs on each clip, wherever the sheet may end."""
         if not self.lengths:
-            self.lengths = self._hanging(self.clips)
+            first, last = self.clips.marks_m[0], self.clips.marks_m[-1]
+            eaves = (0.0,) if self.ends[0] else (first[1], max(0.0, first[0] - self.widest))
+            tops = (self.top,) if self.ends[1] else (last[0], last[1] + self.widest)
+            ways = [tributary_hulls(self.clips, sheet) for sheet in product(eaves, tops)]
             if self.longer is not None:
-                first = 0 if self.ends[0] else MORE
-                long = self._hanging(self.longer)[first : first + len(self.lengths)]
-                both = zip(self.lengths, long, strict=True)
-                self.lengths = [Hull(max(a.low, b.low), max(a.high, b.high)) for a, b in both]
+                marks, more = self.longer.marks_m, 0 if self.ends[0] else MORE
+                sheet = (
+                    eaves[0] if self.ends[0] else marks[0][1],
+                    tops[0] if self.ends[1] else marks[-1][0],
+                )
+                ways.append(tributary_hulls(self.longer, sheet)[more : more + len(ways[0])])
+            self.lengths = [
+                Hull(min(h.low for h in one), max(h.high for h in one))
+                for one in zip(*ways, strict=True)
+            ]
         return self.lengths
-
-    def _hanging(self, clips: MarkedClips) -> Sequence[Hull]:
-        first, last = clips.marks_m[0], clips.marks_m[-1]
-        return tributary_hulls(
-            clips, (0.0 if self.ends[0] else first[1], self.top if self.ends[1] else last[0])
-        )
 
 
 def _clips_of(kept: dict[object, _Clips], seam: MarkedSeam, widest: int) -> _Clips:
@@ -245,7 +251,7 @@ def _clips_of(kept: dict[object, _Clips], seam: MarkedSeam, widest: int) -> _Cli
     if key not in kept:
         clips = MarkedClips(tuple(_metres(mark) for mark in seam.marks))
         longer = None if all(ends) else clips.goes_on(not ends[0], not ends[1])
-        kept[key] = _Clips(clips, longer, ends, (seam.top or 0) / METRE)
+        kept[key] = _Clips(clips, longer, ends, (seam.top or 0) / METRE, widest / METRE)
     return kept[key]
 
 

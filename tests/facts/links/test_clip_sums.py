@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 import yaml
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from selector.engineering.clip_influence import (
@@ -153,9 +153,12 @@ def test_a_seam_known_from_the_eave_up_may_still_go_on_above(top: int | None) ->
     assert highs(found) == pytest.approx({n + 1: 100 * c for n, c in enumerate(counts) if c})
     more = goes_on(clips, below=False, above=True)
     lengths = zip(
-        tributaries_m(clips, 0.0, clips[-1]), tributaries_m(more, 0.0, more[-1]), strict=False
+        tributaries_m(clips, 0.0, clips[-1]),
+        tributaries_m(clips, 0.0, clips[-1] + 0.520),  # as far as the widest bay
+        tributaries_m(more, 0.0, more[-1]),
+        strict=False,
     )
-    spare = {n + 1: 1000 - pull * 0.53 * max(pair) for n, pair in enumerate(lengths)}
+    spare = {n + 1: 1000 - pull * 0.53 * max(ways) for n, ways in enumerate(lengths)}
     assert {c.mark: c.spare_n.low for c in found.clips if c.spare_n} == pytest.approx(
         {c.mark: spare[c.mark] for c in found.clips}
     )
@@ -403,6 +406,7 @@ def test_a_clamp_or_a_force_more_never_lowers_a_ratio(
 
 
 @given(TASKS, st.integers(1, 20))
+@example(random_task(943910779), 1)  # the sheet that reaches past its last clip pulls at the third
 def test_knowing_less_never_helps(one: ClipTask, more: int) -> None:
     before, by = clip_sums(one), more * MM
     looser = tuple(
@@ -477,3 +481,20 @@ def test_a_roof_seen_from_the_ridge_has_the_same_clips(one: ClipTask) -> None:
     assert here.keys() == mirrored.keys()
     for clip, figures in here.items():
         assert mirrored[clip] == pytest.approx(figures, rel=1e-6, abs=1e-6)
+
+
+@given(TASKS, st.floats(0, 1))
+def test_an_unknown_upper_end_covers_every_end_that_it_may_have(one: ClipTask, part: float) -> None:
+    unknown = clip_sums(
+        replace(one, seams=tuple(replace(s, marked=replace(s.marked, top=None)) for s in one.seams))
+    )
+    wide = {(c.seam, c.mark): c.suction_n for c in unknown.clips}
+    beyond = round(part * (one.widest - 10 * MM))  # a mark lies within 5 mm
+    ended = tuple(
+        replace(s, marked=replace(s.marked, top=s.marked.marks[-1][1] + beyond)) for s in one.seams
+    )
+    for clip in clip_sums(replace(one, seams=ended)).clips:
+        hull = wide[clip.seam, clip.mark]
+        if clip.suction_n is not None and hull is not None:
+            assert hull.low <= clip.suction_n.low + 1e-6
+            assert clip.suction_n.high <= hull.high + 1e-6

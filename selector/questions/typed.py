@@ -48,7 +48,16 @@ WRITTEN = {
     "percent": "%",
     "prozent": "%",
 }
-FIGURES = ("24.8", "12", "530", "6.2", "0.65", "1998", "0.12")  # the first that fits is shown
+FIGURES = (
+    "24.8",
+    "12",
+    "530",
+    "6.2",
+    "0.65",
+    "1998",
+    "0.12",
+    "120",
+)  # the first that fits is shown
 LONGEST = 12  # digits of a number; more is a slip of the keyboard
 _NUMBER = re.compile(r"([-+]?[0-9]+(?:[.,][0-9]+)?) *([A-Za-z%\u00b0\"][A-Za-z0-9%/\u00b2]*)?")
 

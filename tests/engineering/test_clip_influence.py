@@ -70,6 +70,13 @@ def test_shares_of_one_clamp(name: str) -> None:
         assert found.counts == pytest.approx(share["counts"], **CLOSE)
 
 
+def test_the_lever_alone_is_too_little_in_the_middle_of_a_bay() -> None:
+    """Inner bay of eight equal ones, statics: 0.6005 on the near clip, not the lever's 0.500."""
+    near = shares([0.5 * n for n in range(9)], 1.75).counts[3]
+    assert near == pytest.approx(0.6005, abs=0.002)
+    assert near != pytest.approx(0.500, abs=0.002)
+
+
 def test_only_a_clamp_past_the_last_clip_stands_beyond() -> None:
     clips = WORKED["M03"]["inputs"]["clips_m"]
     assert [beyond(clips, x) for x in (-0.1, -0.05, 0.0, 2.0, 4.0, 4.001)] == [

@@ -45,6 +45,15 @@ def test_the_full_expansion_counts_across_the_seams() -> None:
     assert full != pytest.approx(along_m(STEEL, 50, ALUMINIUM, 50, 10.0), rel=0.1)
 
 
+def test_sheets_of_the_handbook_and_of_the_code_of_practice() -> None:
+    """Chudley and Greeno, Building Construction Handbook, 8th ed., lead sheet: 2.67 mm.
+
+    NZ Metal Roof and Wall Cladding Code of Practice v3.0, temperature range: steel, 21.6 mm.
+    """
+    assert expansion_m(29.7e-6, 2.0, 45) == pytest.approx(2.67e-3, rel=0.002)
+    assert expansion_m(STEEL, 30.0, 60) == pytest.approx(21.6e-3, rel=0.002)
+
+
 def test_the_difference_counts_along_the_seams() -> None:
     assert along_m(ZINC, 60, ALUMINIUM, 40, 3.4) == pytest.approx(1.224e-3, rel=1e-9)
 

@@ -202,6 +202,14 @@ def test_the_guide_measures_the_depth_alike() -> None:
     assert zone_depth_m(32, 8) == 16
 
 
+def test_a_pitch_rises_as_the_example_sheet_draws_it() -> None:
+    # Calcpad example sheet "Wind Load for Rectangular Building with Duopitch Roof": 12 m wide,
+    # eaves at 8 m, ridge at 9 m: 9.46 deg
+    house = roof("duopitch", 9.46, 30, 12, 9)
+    rise = house.slope_m * math.sin(math.radians(house.pitch_deg))
+    assert rise == pytest.approx(9 - 8, rel=0.005)
+
+
 ROOFS = [
     roof("flat", 3, 18, 9, 6),
     roof("flat", 0, 6, 40, 30),

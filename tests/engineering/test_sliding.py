@@ -112,6 +112,14 @@ def test_steep_roof_below_the_ridge_as_worked_by_hand() -> None:
     assert fixed_clip_ratio(two.clamps_n, 4, 600) > 1 > fixed_clip_ratio(one.clamps_n, 4, 600)
 
 
+def test_the_snow_above_the_array_is_not_forgotten() -> None:
+    """The same seam with 5.56 m of bare sheet above: statics, 6.487 kN; 2.61 leaves it out."""
+    load = Load(35, 2800, 0, 150, 1.35, 1.0)
+    found = sums(load, Strip(0.53, 0.53, 0.0, 3.44, 5.56, 0.0)).clamps_n
+    assert found == pytest.approx(6487, abs=10)
+    assert found != pytest.approx(2610, abs=10)
+
+
 def test_a_seam_that_serves_two_bays_holds_back_the_snow_of_both() -> None:
     load = Load(30, 1000, 50, 150, 1.35, 1.5)
     one = sums(load, Strip(0.5, 0.5, 2.0, 3.0, 1.0, 1.0))

@@ -93,6 +93,7 @@ def said(found: Loads) -> Iterator[tuple[str, bool]]:
                 texts = (one.about, one.given, one.allowed)
                 yield from ((text, False) for text in texts)
                 yield one.clause, True
+    yield found.country, False
     yield from ((zone.wind, False) for zone in found.zones)
     yield from ((why, False) for why in found.not_applicable.values())
 

@@ -80,6 +80,14 @@ def test_one_topic_alone(loads: Loads, topic: str) -> None:
     assert "Characteristic actions" not in ran.out
 
 
+def test_every_zone_has_its_table_and_status(loads: Loads) -> None:
+    flat = loads(HALL, "--only", "wind").flat
+    _, _, zones = flat.partition("Zones of the plane in four winds")
+    assert zones.count("table 7.4a and figure 7.2") == 6  # F twice, G, H; J, I
+    assert zones.count("table 7.4b and figure 7.2") == 8  # F, G, H, I of either end
+    assert zones.count("; from memory") == 14
+
+
 def test_all_four_topics_and_all_four_winds(loads: Loads) -> None:
     ran = loads(HALL, "--all")
     assert ran.out.count("line by line") == 4
@@ -111,6 +119,7 @@ def test_the_data_is_one_object(loads: Loads) -> None:
     assert data["lift"]["module"]["zone"] == "H"
     assert data["governing"]["fixing"]["uplift"]["name"] == "uplift-EQU"
     assert len(data["zones"]) == 14
+    assert {zone["clause"] for zone in data["zones"]} == {"table 7.4a", "table 7.4b"}
     assert set(data["topics"]) == {"wind", "snow", "weight", "combinations"}
     for topic in data["topics"].values():
         assert topic["open"] == []

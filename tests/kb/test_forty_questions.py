@@ -59,7 +59,10 @@ OBSERVATIONS: dict[str, tuple[int | None, int, str]] = {
 }
 # What is asked first, since the answer can end the work: common practice, no source.
 STOP = {"O-01", "O-28", "O-32", "O-38"}
-ON_PAPER = ("site.basic_wind", "site.ground_snow", "site.peak_pressure", "site.roof_snow")
+ON_PAPER = (
+    *("site.basic_wind", "site.ground_snow", "site.orography"),
+    *("site.peak_pressure", "site.roof_snow"),
+)
 ROOTS: dict[str, type[BaseModel]] = {
     "array": schema.ArrayShape,
     "papers": schema.PaperShape,

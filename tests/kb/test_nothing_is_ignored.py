@@ -25,6 +25,7 @@ KEPT_ONLY = {
     "plane.taller_pitch": "for `loads`: snow that drifts",
     "plane.taller_step": "for `loads`: snow that drifts",
     "site.hilltop": "for `loads`: the wind of the place",
+    "site.orography": "for `loads`: the wind on a hill",
     "site.peak_pressure": "for `loads`: where no way of the country is kept",
     "site.roof_snow": "for `loads`: where no way of the country is kept",
     "site.snow_exposure": "for `loads`: snow on the roof",

@@ -129,6 +129,7 @@ def _zone(zone: ZoneRow) -> dict[str, Any]:
         "down": _many(zone.down),
         "lift": _many(zone.lift_pa),
         "press": _many(zone.press_pa),
+        "clause": zone.clause,
         "status": zone.status,
     }
 

@@ -65,8 +65,7 @@ def _zones(sheet: Sheet, telling: LoadsTelling) -> None:
     sheet.rows([(*names, *links), ("", "", "", "", "kPa", "kPa", "kPa")], ZONE)
     for zone in telling.loads.zones:
         sheet.rows([_zone(telling, zone)], ZONE)
-        if zone.touched != "no":
-            sheet.add("", _behind(telling, zone), indent=2)
+        sheet.add("", _behind(telling, zone), indent=2)
 
 
 def _behind(telling: LoadsTelling, zone: ZoneRow) -> str:

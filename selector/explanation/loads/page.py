@@ -55,7 +55,7 @@ def _head(sheet: Sheet, telling: LoadsTelling) -> None:
     if loads.trial:
         sheet.add("! ", say("loads.trial.code", code=loads.code))
     elif loads.code:
-        sheet.add("", say("loads.code", code=loads.code, country=loads.country))
+        sheet.add("", say("loads.code", code=loads.code, country=telling.shown(loads.country)))
     if loads.invented:
         sheet.add("", say("loads.demo", names="`, `".join(loads.invented)))
     word = loads.word.text

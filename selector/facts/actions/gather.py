@@ -18,6 +18,7 @@ SI = {
     "mass": 1e3,
     "area mass": 1e3,
     "count": 1.0,
+    "share": 1e6,
 }
 # Kinds of paper that may state wind and snow of a place; a map sheet is published.
 MAP = "national map sheet"

@@ -1,10 +1,10 @@
 """Wind on the array: peak pressure, zones, and the worst pressure on what lies in it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
-from selector.engineering.lines import Given, Outside, Ref, Sheet
+from selector.engineering.lines import Outside, Ref, Sheet
 from selector.engineering.over import Hull, Interval, Words, over
 from selector.engineering.place_hull import PlaceHull, Span, block_hull, roof_spans
 from selector.engineering.registry import registry
@@ -20,11 +20,13 @@ from selector.engineering.zones_en import (
     zone_depth_m,
 )
 from selector.facts.actions.gather import Gather, Known
-from selector.facts.actions.model import LINKS, Ends, Part, Plan, Row, Worst, ZoneRow
+from selector.facts.actions.model import LINKS, Ends, Open, Part, Plan, Row, Worst, ZoneRow
 from selector.facts.actions.roof import Block, Shape, Top
 from selector.facts.actions.rows import STATICS, Rows, laid_over, worse_of
+from selector.model.truth import Word
 
 CPE = ("cpe,10", "cpe,1")
+HILL, OROGRAPHY = "site.hilltop", "site.orography"
 RULE = ("tilt_limit", "gap_limit", "edge_gaps")  # of modules that lie parallel to the roof
 
 
@@ -73,7 +75,7 @@ def _both(worked: Peak, found: Known) -> Peak:
 
 def place_of(g: Gather) -> tuple[Known | None, frozenset[str] | None, str | None]:
     """Basic velocity on paper, terrain, and whether the building stands on a hill."""
-    return g.on_paper("site.basic_wind"), g.words("site.terrain"), g.word("site.hilltop")
+    return g.on_paper("site.basic_wind"), g.words("site.terrain"), g.word(HILL)
 
 
 def _worked(g: Gather, code: Code, top: Top | None) -> Peak | None:
@@ -87,28 +89,41 @@ def _worked(g: Gather, code: Code, top: Top | None) -> Peak | None:
     if stated and not g.stated("site.basic_wind"):
         return None
     speed, terrain, hill = place_of(g)
-    if hill == "some":
-        if not stated:
-            g.stop(
-                "hilltop",
-                "some",
-                "sites where the ground is level or nearly so",
-                "EN 1991-1-4 4.3.3, A.3",
-            )
+    orography = _orography(g, hill)
+    if speed is None or terrain is None or orography is None or top is None:
         return None
-    if speed is None or terrain is None or hill is None or top is None:
-        return None
-    level = Given(1.0, g.seen("site.hilltop"), "measured", g.where("site.hilltop"))
     sheets: list[Sheet] = []
-    for one, word, height in product(speed.both, sorted(terrain), top.height.both):
-        sheet = peak_pressure(code, WindSite(one, word, level), height)
+    inputs = product(speed.both, sorted(terrain), orography.both, top.height.both)
+    for one, word, factor, height in inputs:
+        sheet = peak_pressure(code, WindSite(one, word, factor), height)
         if isinstance(sheet, Outside):
             if not stated:
                 g.stop(sheet.what, sheet.given, sheet.allowed, sheet.clause)
             return None
         sheets.append(sheet)
-    hull = _peak_hull(code, speed.ends, sorted(terrain), top.height.ends)
+    hull = _peak_hull(code, speed.ends, sorted(terrain), orography.ends, top.height.ends)
     return Peak(hull, _with_parapet(top, laid_over(sheets)))
+
+
+def _orography(g: Gather, hill: str | None) -> Known | None:
+    """Orography factor: 1 on level ground, else on paper; None, and open, where it is not known.
+
+    EN 1991-1-4:2005 clause 4.3.3.
+    """
+    if g.stated(OROGRAPHY):
+        if hill == "none":
+            about = Open(Word.OBSERVE, "disagree", HILL, "none", "some", "above")
+            g.opens.append(replace(about, also=(OROGRAPHY,)))
+        found = g.on_paper(OROGRAPHY)
+        if found is None or hill != "some":
+            return None
+        return replace(found, ends=Ends(max(1.0, found.ends.low), found.ends.high))
+    if hill == "some" and not g.stated("site.peak_pressure"):
+        allowed = "level ground, and hills with an orography factor on paper"
+        g.stop("hilltop", "some", allowed, "EN 1991-1-4 4.3.3, A.3")
+    if hill != "none":
+        return None
+    return Known(Ends(1.0, 1.0), g.seen(HILL), "measured", g.where(HILL))
 
 
 def _with_parapet(top: Top, rows: tuple[Row, ...]) -> tuple[Row, ...]:
@@ -132,7 +147,7 @@ def _heights(out: Rows, ridge: Known, parapet: Known | None) -> None:
         out.given("hp", parapet.ends, "m", where, "height of the parapet")
 
 
-def _peak_hull(code: Code, speed: Ends, terrain: list[str], height: Ends) -> Ends:
+def _peak_hull(code: Code, speed: Ends, terrain: list[str], orography: Ends, height: Ends) -> Ends:
     names = {
         "direction factor": "direction_factor",
         "season factor": "season_factor",
@@ -144,7 +159,7 @@ def _peak_hull(code: Code, speed: Ends, terrain: list[str], height: Ends) -> End
         "basic velocity": speed,
         "height": height,
         "terrain": tuple(terrain),
-        "orography": (1.0, 1.0),
+        "orography": orography,
         **{name: (value, value) for name, value in figures.items()},
     }
     found = over(registry(code)["peak pressure"], box)

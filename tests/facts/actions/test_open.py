@@ -3,6 +3,8 @@
 That none of them gives a number is the rule of this program: unknown is never yes.
 """
 
+import math
+
 import pytest
 
 from selector.errors import InputError
@@ -313,6 +315,55 @@ def test_a_stated_figure_needs_a_calculation(loads: LoadsOf) -> None:
     one, _ = the_open(found)
     assert (one.kind, one.about) == ("paper", "site.peak_pressure")
     assert found.peak_pa is None
+
+
+HILL = "  hilltop:            {is: none"
+
+
+def on_a_hill(orography: str, hilltop: str = "some") -> dict[str, str]:
+    """The hall on a hill, its orography factor on a calculation."""
+    return {
+        CALC: WITH_CALC,
+        HILL: f"  orography: {orography}\n  hilltop:            {{is: {hilltop}",
+    }
+
+
+def test_an_orography_factor_on_paper_counts_on_a_hill(loads: LoadsOf) -> None:
+    """EN 1991-1-4 (4.3), (4.7), (4.8) by hand: 26 m/s, terrain III, 8 m, co 1.2."""
+    log = math.log(8 / 0.3)
+    mean = 0.19 * 6**0.07 * log * 1.2 * 26
+    peak = (1 + 7 / (1.2 * log)) * 0.5 * 1.25 * mean**2
+    found = loads(on_a_hill("{is: 120 %, paper: calc}"))
+    assert found.opens == ()
+    assert found.peak_pa == (pytest.approx(peak), pytest.approx(peak))
+    rows = {row.symbol: row for row in found.topics["wind"].rows}
+    assert (rows["co"].value, rows["co"].status) == ((1.2, 1.2), "measured")
+    assert "calculation" in rows["co"].source
+
+
+def test_an_orography_factor_that_is_not_exact_is_a_range(loads: LoadsOf) -> None:
+    # a tenth of 120 % either way
+    low, high = (loads(on_a_hill(f"{{is: {co} %, paper: calc}}")).peak_pa for co in (108, 132))
+    assert low is not None
+    assert high is not None
+    found = loads(on_a_hill("{is: 120 %, within: 10 %, paper: calc}"))
+    assert found.peak_pa == (pytest.approx(low.low), pytest.approx(high.high))
+
+
+def test_an_orography_factor_needs_a_calculation_and_a_hill(loads: LoadsOf) -> None:
+    found = loads(on_a_hill("{is: 120 %, paper: plan}"))
+    one, _ = the_open(found)
+    assert (one.kind, one.about, found.peak_pa) == ("paper", "site.orography", None)
+    found = loads(on_a_hill("{is: 120 %, paper: calc}", "none"))
+    one, _ = the_open(found)
+    assert (one.kind, one.about, one.also) == ("disagree", "site.hilltop", ("site.orography",))
+    assert found.peak_pa is None
+
+
+@pytest.mark.parametrize("bad", ["90 %", "-120 %", ".nan", "300 %", "1.2 m"])
+def test_an_orography_factor_that_cannot_be(loads: LoadsOf, bad: str) -> None:
+    with pytest.raises(InputError, match="orography"):
+        loads(on_a_hill(f"{{is: {bad}, paper: calc}}"))
 
 
 # --- bad input -------------------------------------------------------------------------------

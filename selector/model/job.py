@@ -192,6 +192,7 @@ class Stated:
 
 
 ZONES = ("field", "edge", "corner")  # of the wind, mildest first
+ROOF_ZONES = "roof zones"  # what a calculation covers that answers for the zones of its array
 
 
 @dataclass(frozen=True)

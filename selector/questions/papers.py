@@ -9,7 +9,7 @@ from selector.facts.papers import OF_THE_ROOF, TOPICS
 from selector.jobs.read import LEAST_RESERVE, MOST_RESERVE, STATED
 from selector.knowledge import schema
 from selector.knowledge.base import Base
-from selector.model.job import Paper
+from selector.model.job import ROOF_ZONES, Paper
 from selector.questions.figures import MOST, STATES
 from selector.questions.form import Form, Given, Item, in_order
 from selector.questions.typed import Data, day, figure, one_of
@@ -80,7 +80,7 @@ def topics(base: Base, job: Data, array: str, kind: str) -> tuple[str, ...]:
     """What a paper of a kind can cover, as the rules read it."""
     found: list[str] = []
     if kind in Paper.STATES_FIGURES:
-        found += [f"array {array}", "building"]
+        found += [f"array {array}", ROOF_ZONES, "building"]
     if kind in Paper.STATES_RESERVE:
         found += TILTS
     if kind in Paper.STATES_FIGURES:

@@ -19,7 +19,8 @@ from tests.kb.test_deletions import Words, loosened, said
 Data = dict[str, Any]
 Path = tuple[str, ...]
 EXAMPLES = ROOT / "examples"
-SAID = {"is", "one_of", "places", "sightings", "rectangle", "polygon", "at", "seams"}
+SAID = {"is", "one_of", "places", "sightings", "rectangle", "polygon"}
+WHOLE = {"marks", "seams", "objects", "strips", "fixed_at"}  # said of many things at once
 OF_AN_ARRAY = ("zones", "crosses", "clamps", "gap_below")
 PLACE = ("from_eave", "from_left")
 # On two slopes the block of the mill reaches an edge, whatever its engineer's paper says.
@@ -48,7 +49,7 @@ def facts(data: Data) -> Iterator[Path]:
     def below(part: Data, path: Path) -> Iterator[Path]:
         for key, value in part.items():
             if isinstance(value, dict):
-                if SAID & value.keys():
+                if key in WHOLE or SAID & value.keys():
                     yield (*path, key)
                 else:
                     yield from below(value, (*path, key))
@@ -114,5 +115,5 @@ def test_no_fact_less_makes_a_named_stack_milder(base: Base, judge: Judge, name:
 @pytest.mark.parametrize("name", sorted(path.parent.name for path in EXAMPLES.glob("*/job.yaml")))
 def test_no_fact_less_makes_an_example_milder(base: Base, judge: Judge, name: str) -> None:
     tried, found = milder(base, judge, data_of(name), pick=True)
-    assert tried > 25
+    assert tried >= (9 if name == "first-call" else 40)
     assert found == {}

@@ -24,13 +24,13 @@ from selector.facts.actions.roof import (
     trial_of,
 )
 from selector.knowledge.base import Base
-from selector.model.job import ZONES, Array, Job, Paper, Reach
+from selector.model.job import ROOF_ZONES, ZONES, Array, Job, Paper, Reach
 from selector.model.truth import Word
 
 # Along eave, verge and ridge; the rest is field. Working rule: our own reading of the code's zones.
 WORDS = {"F": "corner", "Fup": "corner", "Flow": "corner", "G": "edge", "J": "edge"}
 FIELD = "field"
-ASKED, ZONES_ON_PAPER = "array.zones", "roof zones"
+ASKED, ON_PAPER = "array.zones", "stated.roof_zones"  # by somebody, by an engineer
 
 
 def with_reached(base: Base, job: Job) -> Job:
@@ -60,7 +60,8 @@ def reach_of(base: Base, job: Job, array: Array) -> Reach:
             return Reach(_in_order(found), settled=True)
     possible = _possible(g, block, code)
     open_ = asks if possible else ()
-    return Reach(_in_order(possible), settled=_signed(job, array), asks=open_ or (ASKED,))
+    asked = ASKED if array.zones is None else ON_PAPER
+    return Reach(_in_order(possible), settled=_signed(job, array), asks=open_ or (asked,))
 
 
 def _possible(g: Gather, block: Block | None, code: Code | None) -> frozenset[str]:
@@ -110,7 +111,7 @@ def _in_order(names: frozenset[str]) -> tuple[str, ...]:
 
 def _signed(job: Job, array: Array) -> bool:
     """Whether an engineer's paper that has not run out states the zones of this array."""
-    wanted = {f"array {array.id}", ZONES_ON_PAPER}
+    wanted = {f"array {array.id}", ROOF_ZONES}
     return array.zones is not None and any(
         p.kind in Paper.STATES_FIGURES
         and wanted <= set(p.covers)

@@ -14,7 +14,7 @@ from selector.inference.answer import Desk
 from selector.jobs.read import job_of
 from selector.knowledge.base import Base
 from selector.knowledge.yaml_reader import read_string
-from selector.model.job import Job
+from selector.model.job import Job, Reach
 from selector.model.quantity import Candidates, Unknown
 from tests.facts.actions.conftest import HALL, changed
 
@@ -25,7 +25,7 @@ def hall(base: Base, changes: dict[str, str]) -> Job:
     return job_of(read_string(changed(HALL, changes), "job.yaml"), base.vocabulary)
 
 
-def reached(base: Base, changes: dict[str, str]) -> tuple[str, ...] | None:
+def reached(base: Base, changes: dict[str, str]) -> Reach:
     return with_reached(base, hall(base, changes)).arrays["a1"].reached
 
 
@@ -44,21 +44,55 @@ def reached(base: Base, changes: dict[str, str]) -> tuple[str, ...] | None:
 def test_the_zones_that_the_block_touches(
     base: Base, eave: str, left: str, zones: tuple[str, ...]
 ) -> None:
-    assert reached(base, {BLOCK: f"from_eave: {eave} m, from_left: {left} m"}) == zones
+    found = reached(base, {BLOCK: f"from_eave: {eave} m, from_left: {left} m"})
+    assert found.settled and found.zones == zones
+
+
+CODE = "  code:               {is: en-first-generation}\n"
+FORM = "    form:         {is: duopitch, paper: plan}\n"
+RIDGE = "      ridge:      {is: 8 m, paper: plan}\n"
+PITCH = "    pitch:        {is: 8.5 deg, paper: plan}\n"
+OUTLINE = "    outline:      {rectangle: [60 m, 16.178 m], paper: plan}\n"
+PLACED = ", from_eave: 4.00 m, from_left: 5.00 m"
+ALL = ("field", "edge", "corner")
 
 
 @pytest.mark.parametrize(
-    "missing",
+    ("missing", "zones", "asks"),
     [
-        "  code:               {is: en-first-generation}\n",
-        "    form:         {is: duopitch, paper: plan}\n",
-        "      ridge:      {is: 8 m, paper: plan}\n",
-        "    outline:      {rectangle: [60 m, 16.178 m], paper: plan}\n",
-        ", from_eave: 4.00 m, from_left: 5.00 m",
+        (CODE, ("field",), ("site.code",)),
+        # one slope, wind from behind: e = 16 m, edge 1.6 m below the ridge; the block ends at 9.4 m
+        (FORM, ("field",), ("plane.form",)),
+        # as high as may be, e = b: 60 m onto the eave, 32 m onto an end; edges of 6 and 3.2 m
+        (RIDGE, ("field", "edge", "corner"), ("plane.height.ridge",)),
+        (OUTLINE, (), ("array.zones",)),
+        (PLACED, (), ("array.zones",)),
     ],
 )
-def test_nothing_is_reached_by_guess(base: Base, missing: str) -> None:
-    assert reached(base, {missing: ""}) is None
+def test_what_is_not_known_takes_no_zone_away_and_settles_none(
+    base: Base, missing: str, zones: tuple[str, ...], asks: tuple[str, ...]
+) -> None:
+    found = reached(base, {missing: ""})
+    assert not found.settled
+    assert (found.zones, found.asks) == (zones, asks)
+
+
+def test_every_form_that_it_may_have_is_tried(base: Base) -> None:
+    # onto the eave e = min(60, 40) = 40 m, edges of 4 m; onto an end min(16, 40) = 16 m with one
+    # slope, edges of 1.6 m, and min(32, 40) = 32 m with two: edges of 3.2 m, corners of 8 m
+    tall = {
+        RIDGE: RIDGE.replace("8 m", "20 m"),
+        "      eave:       {is: 5.61 m, paper: plan}\n": "",
+    }
+    tall |= {"from_eave: 4.00 m, from_left: 5.00 m": "from_eave: 5.00 m, from_left: 2.00 m"}
+    one = reached(base, {**tall, FORM: FORM.replace("duopitch", "monopitch")})
+    two = reached(base, tall)
+    assert (one.zones, two.zones) == (("field",), ALL)
+    either = FORM.replace(
+        "is: duopitch, paper: plan", "one_of: [monopitch, duopitch], how: eyes, by: lw"
+    )
+    assert reached(base, {**tall, FORM: either}).zones == ALL
+    assert reached(base, {**tall, FORM: ""}).zones == ALL
 
 
 def test_a_figure_that_cannot_be_is_refused_with_its_file(base: Base) -> None:
@@ -75,24 +109,58 @@ CALC = """  calc: {kind: engineer's calculation, number: e1, dated: 2031-08-25,
 """
 
 
-@pytest.mark.parametrize(
-    ("eave", "why"), [("4.00", "counts"), ("1.00", "worked out for other roof zones")]
-)
+SAID = "    rail_lines: 2\n"
+SIGNED = {"covers: [array a1, net uplift]": "covers: [array a1, roof zones, net uplift]"}
+
+
+def counted(base: Base, changes: dict[str, str], calc: dict[str, str] | None = None) -> str:
+    """Whether a net uplift counts that is stated for the field, of an array said to lie in it."""
+    paper = changed(CALC, calc or {})
+    both = {SAID: f"{SAID}{STATED}", "  plan: {kind": f"{paper}  plan: {{kind", **changes}
+    placed = Desk(base, hall(base, both)).job
+    view = View(base, placed, Binding(plane=placed.planes["west"], array=placed.arrays["a1"]))
+    found = view.stated("net_uplift")
+    return found.why if isinstance(found, Unknown) else "counts"
+
+
+OTHER, PERHAPS = "worked out for other roof zones", "the array may reach other roof zones"
+
+
+@pytest.mark.parametrize(("eave", "why"), [("4.00", "counts"), ("1.00", OTHER)])
 def test_a_paper_for_the_field_counts_for_no_array_that_reaches_an_edge(
     base: Base, eave: str, why: str
 ) -> None:
-    job = hall(
-        base,
-        {
-            BLOCK: f"from_eave: {eave} m, from_left: 5.00 m",
-            "    rail_lines: 2\n": f"    rail_lines: 2\n{STATED}",
-            "  plan: {kind": f"{CALC}  plan: {{kind",
-        },
-    )
-    placed = Desk(base, job).job
-    view = View(base, placed, Binding(plane=placed.planes["west"], array=placed.arrays["a1"]))
-    found = view.stated("net_uplift")
-    assert (found.why if isinstance(found, Unknown) else "counts") == why
+    at = {BLOCK: f"from_eave: {eave} m, from_left: 5.00 m"}
+    assert counted(base, at) == why
+    assert counted(base, at, SIGNED) == why
+
+
+@pytest.mark.parametrize(
+    ("less", "unsigned", "signed"),
+    [
+        ({CODE: ""}, PERHAPS, "counts"),
+        ({FORM: ""}, PERHAPS, "counts"),
+        ({FORM: FORM.replace("duopitch", "other")}, PERHAPS, "counts"),
+        ({RIDGE: ""}, OTHER, OTHER),  # so high that its edges would be wide
+        ({OUTLINE: ""}, PERHAPS, "counts"),
+        ({PLACED: ""}, PERHAPS, "counts"),
+        ({"{is: en-first-generation}": "{is: asce-7-16}"}, PERHAPS, "counts"),
+    ],
+)
+def test_that_an_array_lies_in_the_field_needs_the_code_or_an_engineer(
+    base: Base, less: dict[str, str], unsigned: str, signed: str
+) -> None:
+    assert counted(base, less) == unsigned
+    assert counted(base, less, SIGNED) == signed
+    run_out = {**SIGNED, "dated: 2031-08-25,": "dated: 2031-08-25, until: 2031-08-30,"}
+    assert counted(base, less, run_out) != "counts"
+
+
+def test_who_says_that_an_array_reaches_an_edge_is_believed(base: Base) -> None:
+    job = with_reached(base, hall(base, {PLACED: "", SAID: f"{SAID}    zones: [field, edge]\n"}))
+    view = View(base, job, Binding(plane=job.planes["west"], array=job.arrays["a1"]))
+    assert view.read("array.zones").value == Candidates(frozenset({"edge", "corner"}))
+    assert job.arrays["a1"].reached.asks == ("stated.roof_zones",)
 
 
 def test_the_worst_zone_counts_whoever_names_it(base: Base) -> None:

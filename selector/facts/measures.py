@@ -435,7 +435,9 @@ def array_zones(view: View) -> Reading:
         return view.unknown(path, "not asked", "", array.reached.asks)
     shown = ", ".join(stated if worst in stated else array.reached.zones)
     origin = f"{job.file}:{array.line}" if job else ""
-    seen = "drawn" if worst in stated else "worked out by the wind code"
+    seen = array.reached.signed or "drawn"
+    if worst not in stated:
+        seen = "worked out by the wind code"
     return view.known(path, Candidates(frozenset(left)), Fact(path, array.id, shown, origin, seen))
 
 

@@ -202,6 +202,7 @@ class Reach:
     zones: tuple[str, ...] = ()
     settled: bool = False  # with those stated they are all: by the code, or by an engineer
     asks: tuple[str, ...] = ("array.zones",)  # what would settle them
+    signed: str = ""  # the engineer's paper that answers for those stated
 
 
 @dataclass(frozen=True)

@@ -24,8 +24,7 @@ SITE = """  hilltop:            {is: none, how: map with contour lines, by: cs}
   altitude:           {is: 120 m, paper: map}
   snow_exposure:      {is: normal, how: aerial view, by: cs}
   terrain: """
-PLANE = """    form:    {is: duopitch, how: aerial view, by: cs}
-    parapet: {is: none, how: eyes, by: tk}
+PLANE = """    parapet: {is: none, how: eyes, by: tk}
     closed_below: {is: closed building, how: eyes, by: tk}
     obstacles: {is: some, how: eyes, by: tk}
     taller: {is: none, how: eyes, by: tk}

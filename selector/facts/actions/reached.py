@@ -60,8 +60,8 @@ def reach_of(base: Base, job: Job, array: Array) -> Reach:
             return Reach(_in_order(found), settled=True)
     possible = _possible(g, block, code)
     open_ = asks if possible else ()
-    asked = ASKED if array.zones is None else ON_PAPER
-    return Reach(_in_order(possible), settled=_signed(job, array), asks=open_ or (asked,))
+    asked, signed = ASKED if array.zones is None else ON_PAPER, _signed(job, array)
+    return Reach(_in_order(possible), bool(signed), open_ or (asked,), signed)
 
 
 def _possible(g: Gather, block: Block | None, code: Code | None) -> frozenset[str]:
@@ -109,12 +109,13 @@ def _in_order(names: frozenset[str]) -> tuple[str, ...]:
     return tuple(sorted({WORDS.get(name, FIELD) for name in names}, key=ZONES.index))
 
 
-def _signed(job: Job, array: Array) -> bool:
-    """Whether an engineer's paper that has not run out states the zones of this array."""
+def _signed(job: Job, array: Array) -> str:
+    """Title of an engineer's paper that has not run out and covers the zones of this array."""
+    if array.zones is None:
+        return ""
     wanted = {f"array {array.id}", ROOF_ZONES}
-    return array.zones is not None and any(
-        p.kind in Paper.STATES_FIGURES
-        and wanted <= set(p.covers)
-        and (not p.until or p.until >= job.as_of)
-        for p in job.papers.values()
-    )
+    for paper in job.papers.values():
+        counts = not paper.until or paper.until >= job.as_of
+        if counts and paper.kind in Paper.STATES_FIGURES and wanted <= set(paper.covers):
+            return paper.title
+    return ""

@@ -70,7 +70,7 @@ def _check(
     if capacity is None:
         return view.unknown(path, "no capacity", "", no_capacity)
     if isinstance(demand, Unknown):
-        return view.unknown(path, demand.why, "", (f"stated.{figure}",))
+        return view.unknown(path, demand.why, "", view.to_ask(figure))
     stated, fact = demand
     low, high, because = capacity
     value = Ratio(ratio(least_of(stated), high), ratio(stated.value, low))

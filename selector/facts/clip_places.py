@@ -49,7 +49,7 @@ def _missing(view: View) -> tuple[str, ...]:
     if widest_apart(view) is None:
         found.append("plane.clips.spacing")
     if isinstance(view.stated("uplift_per_clamp"), Unknown):
-        found.append("stated.uplift_per_clamp")
+        found += view.to_ask("uplift_per_clamp")
     if view.job is None or clip_capacity(view, "pull") is None:
         found += view.read("plane.clips clip in deck").asks or ("plane.clips",)
     return tuple(found)

@@ -17,6 +17,7 @@ Result = TypeVar("Result")
 Reader = Callable[["View"], Reading]
 READERS: dict[str, tuple[str, Reader]] = {}  # path -> (type, function)
 GROUND = frozenset({"plane", "site", "array", "trade"})  # the same for all that stands on a plane
+OTHER_ZONES = "the array may reach other roof zones"  # than those of a stated figure
 TYPES = ("choice", "filled", "ratio", "window", "cover", "text")  # or a dimension of units
 
 
@@ -268,6 +269,13 @@ class View:
         seen = f"worked out: {worked.how}"
         return worked, Fact(f"stated.{name}", plan.array, shown, file, seen, worked.status)
 
+    def to_ask(self, name: str) -> tuple[str, ...]:
+        """What to look at where a stated figure does not count: the roof, or another paper."""
+        found, array = self._on_paper(name), self.binding.array
+        if array is not None and isinstance(found, Unknown) and found.why == OTHER_ZONES:
+            return array.reached.asks
+        return (f"stated.{name}",)
+
     def given_figures(self, name: str) -> list[Stated]:
         """What is stated of a figure for this, whether its paper counts or not."""
         owners = [o for o in (self.binding.plan, self.binding.array) if o is not None]
@@ -289,7 +297,7 @@ class View:
         if zones and not zones >= set(array.named_zones):
             return Unknown("worked out for other roof zones")
         if zones and not array.reached.settled:
-            return Unknown("the array may reach other roof zones")
+            return Unknown(OTHER_ZONES)
         if _other_spacing(plan, array):
             return Unknown("worked out for other clamps")
         from selector import units

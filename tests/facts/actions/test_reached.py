@@ -113,13 +113,16 @@ SAID = "    rail_lines: 2\n"
 SIGNED = {"covers: [array a1, net uplift]": "covers: [array a1, roof zones, net uplift]"}
 
 
-def counted(base: Base, changes: dict[str, str], calc: dict[str, str] | None = None) -> str:
-    """Whether a net uplift counts that is stated for the field, of an array said to lie in it."""
+def view_of(base: Base, changes: dict[str, str], calc: dict[str, str] | None = None) -> View:
+    """The hall with a net uplift that is stated for the field, of an array said to lie in it."""
     paper = changed(CALC, calc or {})
     both = {SAID: f"{SAID}{STATED}", "  plan: {kind": f"{paper}  plan: {{kind", **changes}
     placed = Desk(base, hall(base, both)).job
-    view = View(base, placed, Binding(plane=placed.planes["west"], array=placed.arrays["a1"]))
-    found = view.stated("net_uplift")
+    return View(base, placed, Binding(plane=placed.planes["west"], array=placed.arrays["a1"]))
+
+
+def counted(base: Base, changes: dict[str, str], calc: dict[str, str] | None = None) -> str:
+    found = view_of(base, changes, calc).stated("net_uplift")
     return found.why if isinstance(found, Unknown) else "counts"
 
 
@@ -154,6 +157,14 @@ def test_that_an_array_lies_in_the_field_needs_the_code_or_an_engineer(
     assert counted(base, less, SIGNED) == signed
     run_out = {**SIGNED, "dated: 2031-08-25,": "dated: 2031-08-25, until: 2031-08-30,"}
     assert counted(base, less, run_out) != "counts"
+
+
+def test_what_would_settle_the_zones_is_asked_for_and_not_the_figure_again(base: Base) -> None:
+    assert view_of(base, {FORM: ""}).to_ask("net_uplift") == ("plane.form",)
+    assert view_of(base, {OUTLINE: ""}).to_ask("net_uplift") == ("stated.roof_zones",)
+    edge = {BLOCK: "from_eave: 1.00 m, from_left: 5.00 m"}
+    assert view_of(base, edge).to_ask("net_uplift") == ("stated.net_uplift",)
+    assert view_of(base, {}).to_ask("net_down") == ("stated.net_down",)
 
 
 def test_who_says_that_an_array_reaches_an_edge_is_believed(base: Base) -> None:

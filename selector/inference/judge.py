@@ -24,6 +24,7 @@ from selector.facts import (
     pairings,
     papers,
     parts,
+    sheet_metal,
     wrench,
 )
 from selector.facts.memo import Kept
@@ -58,6 +59,7 @@ _READERS = (
     owners,
     papers,
     parts,
+    sheet_metal,
     wrench,
 )  # importing them registers what they read
 Result = TypeVar("Result")

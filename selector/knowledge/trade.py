@@ -51,6 +51,15 @@ class CoatingFacts(TradeFact):
     matters: str
 
 
+class SheetColour(TradeFact):
+    """Which metals can have a colour while they are bare, and which coats can."""
+
+    looks: str
+    metals: Words
+    coats: Words
+    but: str
+
+
 class ClipFacts(TradeFact):
     """A fact about one kind of clip and its fixing."""
 
@@ -109,6 +118,7 @@ class TradeBook:
     seam_heights: tuple[Row[SeamHeight], ...] = ()
     metals: tuple[Row[MetalFacts], ...] = ()
     coatings: tuple[Row[CoatingFacts], ...] = ()
+    sheet_colours: tuple[Row[SheetColour], ...] = ()
     clips: tuple[Row[ClipFacts], ...] = ()
     decks: tuple[Row[DeckFacts], ...] = ()
     tightening: tuple[Row[Tightening], ...] = ()
@@ -148,13 +158,14 @@ MOVES = (
     *("tilt", "module", "paper", "record"),
 )
 # Which words of the vocabulary a topic must describe, one row a word; `none` needs no words.
-WHOLE = {"metals": "metal", "coatings": "coating", "decks": "deck"}
+WHOLE = {"metals": "metal", "coatings": "coating", "sheet-colours": "colour", "decks": "deck"}
 # Each file of facts and the shape of its rows, in the order of the handbook.
 MODELS: dict[str, type[TradeFact]] = {
     "look-alikes": LookAlike,
     "seam-heights": SeamHeight,
     "metals": MetalFacts,
     "coatings": CoatingFacts,
+    "sheet-colours": SheetColour,
     "clips": ClipFacts,
     "decks": DeckFacts,
     "tightening": Tightening,
@@ -204,7 +215,7 @@ class TradeReader(Faults):
         }
         book = TradeBook(**found)
         for topic, words in WHOLE.items():
-            self.whole(topic, self.words[words], book.topics[topic], strict=True)
+            self.whole(topic, self.words[words], book.topics[topic.replace("-", "_")], strict=True)
         self.whole("loss-over-years", EATEN, book.loss_over_years, strict=True)
         self.whole("environments", CORROSIVITY, book.environments, strict=True)
         self.given("stainless-exposure", ("sea", "road", "so2", "washing"))
@@ -246,6 +257,9 @@ class TradeReader(Faults):
             self.all_known(document, (i, "taken_for"), row.taken_for, words["metal"], "metal")
         elif isinstance(row, CoatingFacts):
             self.all_known(document, (i, "over"), row.over, words["metal"], "metal")
+        elif isinstance(row, SheetColour):
+            self.all_known(document, (i, "metals"), row.metals, words["metal"], "metal")
+            self.all_known(document, (i, "coats"), row.coats, words["coating"], "coating")
         elif isinstance(row, Finish):
             self.known(document, (i, "metal"), row.metal, words["metal"], "metal")
             self.known(document, (i, "coating"), row.coating, words["coating"], "coating")

@@ -19,6 +19,7 @@ LISTS = (
     "shape",
     "metal",
     "coating",
+    "colour",
     "family",
     "deck",
     "clip",

@@ -161,6 +161,7 @@ class Paper:
         "national map sheet",
         "test report",
     )
+    SHOWS_A_COAT = (*GIVES_VALUES, "sample")  # what lies on a sheet; by a photo it only looks so
 
     id: str
     kind: str

@@ -140,7 +140,8 @@ def test_words_of_the_vocabulary_are_said(base: Base, german: Base) -> None:
     assert sorted(wanted - set(said)) == []
 
 
-LISTS = ("shape", "metal", "coating", "family", "deck", "clip", "zone", "presence", "unknown")
+LISTS = ("shape", "metal", "coating", "colour", "family", "deck", "clip", "zone", "presence")
+LISTS += ("unknown",)
 
 
 def test_papers_are_named(base: Base, german: Base) -> None:

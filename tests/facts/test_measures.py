@@ -13,7 +13,6 @@ MILL_SHAPE = """      shape:
           - {is: double-lock, how: photo of one seam end, photo: p1, by: cs}
           - {one_of: [double-lock, single-lock], how: head by calliper, by: tk}
 """
-SHEET_METAL = "plane.sheet.metal"
 BRANCH = "branch: {is: fold or joint,"
 
 
@@ -119,71 +118,6 @@ def test_the_distance_to_a_fire_wall_follows_the_tilt(sees: Sees, tilt: str, lim
     value = view.read("array.fire_wall_limit").value
     assert isinstance(value, Measured)
     assert value.places[0].low == wanted
-
-
-METAL = "      metal:     {is: steel, how: cut edge of the offcut, paper: offcut}\n"
-EITHER = "      metal:     {one_of: [steel, zinc, copper], how: grey and old, by: tk}\n"
-MAGNET = "{is: strong, how: fridge magnet, by: tk}"
-
-
-@pytest.mark.parametrize(
-    ("metal", "magnet", "left"),
-    [  # carbon steel is ferromagnetic, of the rest only ferritic stainless is: physics
-        ("", "strong", {"steel", "stainless"}),
-        ("", "weak", {"steel", "stainless"}),
-        ("", "none", {"aluminium", "zinc", "copper", "stainless", "lead", "copper-alloy"}),
-        (EITHER, "none", {"zinc", "copper"}),
-        (EITHER, "strong", {"steel", "zinc", "copper"}),  # a magnet alone settles no metal
-        (METAL, "strong", {"steel"}),
-        (METAL, "none", "contradicted"),
-    ],
-)
-def test_a_magnet_narrows_the_metal_and_settles_none(
-    sees: Sees, metal: str, magnet: str, left: set[str] | str
-) -> None:
-    found = words(sees, {METAL: metal, MAGNET: MAGNET.replace("strong", magnet)}, SHEET_METAL)
-    assert (found.why if isinstance(found, Unknown) else found) == left
-
-
-COAT = "{is: [paint, zinc], how: cut edge of the offcut, paper: offcut}"
-ALUMINIUM = METAL.replace("steel", "aluminium")
-TINNED = {COAT: "{is: [tin], how: cut edge of the offcut, paper: offcut}"}
-NO_MAGNET = {f"      magnet:    {MAGNET}\n": ""}
-
-
-@pytest.mark.parametrize(
-    ("metal", "coat", "left"),
-    [  # a zinc coat lies on steel alone (EN 10346); tin on copper, stainless, seldom on steel
-        (ALUMINIUM, "[paint, zinc], how: cut edge of the offcut, paper: offcut", "contradicted"),
-        (ALUMINIUM, "[paint], how: cut edge of the offcut, paper: offcut", {"aluminium"}),
-        (ALUMINIUM, "[anodic], how: eyes, by: tk", {"aluminium"}),
-        ("", "[tin], how: cut edge of the offcut, paper: offcut", {"copper", "stainless", "steel"}),
-        ("", "[tin], how: matt grey, by: tk", "not asked"),  # by its looks zinc may be there too
-        ("", "[zinc], how: cut edge of the offcut, paper: offcut", "not asked"),  # settles none
-        (EITHER, "[tin], how: cut edge of the offcut, paper: offcut", {"steel", "copper"}),
-    ],
-)
-def test_a_coat_contradicts_and_narrows_the_metal(
-    sees: Sees, metal: str, coat: str, left: set[str] | str
-) -> None:
-    found = words(sees, {METAL: metal, COAT: f"{{is: {coat}}}", **NO_MAGNET}, SHEET_METAL)
-    assert (found.why if isinstance(found, Unknown) else found) == left
-
-
-def test_magnet_and_coat_together_settle_no_metal(sees: Sees) -> None:
-    # tinned and not magnetic: copper or austenitic stainless, never one alone
-    none = {MAGNET: MAGNET.replace("strong", "none")}
-    assert words(sees, {METAL: "", **TINNED, **none}, SHEET_METAL) == {"copper", "stainless"}
-
-
-def test_without_a_magnet_nothing_is_narrowed(sees: Sees) -> None:
-    assert isinstance(words(sees, {METAL: "", **NO_MAGNET}, SHEET_METAL), Unknown)
-
-
-def test_a_metal_narrowed_by_a_magnet_says_so_and_asks_for_the_cut_edge(sees: Sees) -> None:
-    reading = sees("mill-house", {METAL: ""}).read(SHEET_METAL)
-    assert {fact.path for reason in reading.because for fact in reason} == {"plane.sheet.magnet"}
-    assert reading.open_paths == (SHEET_METAL,)
 
 
 def test_a_span_that_straddles_its_limit_asks_for_the_seams_again(sees: Sees) -> None:

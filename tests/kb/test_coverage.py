@@ -66,7 +66,7 @@ def said(base: Base, trade: str, **changes: object) -> list[str]:
         ),
         ("PI-4", {"built_in": "facts.measure.seam_shape"}, "no function"),
         ("PI-4", {"built_in": "facts.measures"}, "no function"),
-        ("PI-4", {"built_in": "facts.measures.MAGNETIC"}, "no function"),
+        ("PI-4", {"built_in": "facts.sheet_metal.MAGNETIC"}, "no function"),
         ("PI-4", {"test": "tests/facts/test_measures.py::test_nothing"}, "no test"),
         ("PI-4", {"test": "tests/facts/test_measure.py::test_nothing"}, "no test"),
         ("PI-4", {"test": "tests/facts/test_measures.py"}, "no test"),

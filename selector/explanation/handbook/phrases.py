@@ -97,6 +97,7 @@ NOUNS = {
     "plane.seam.sightings": "the number of independent looks at the seam shape",
     "plane.seam.spacing": "the distance from seam to seam",
     "plane.sheet.coating": "the coating of the sheet",
+    "plane.sheet.colour": "the colour of the sheet",
     "plane.sheet.fixed_zone": "the fixed zone of the sheet",
     "plane.sheet.grade": "the grade of the sheet",
     "plane.sheet.length": "the sheet length from eave to ridge",

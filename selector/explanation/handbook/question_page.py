@@ -18,6 +18,7 @@ DESCRIBED = {
     "plane.seam.shape": "shapes",
     "plane.sheet.metal": "metals",
     "plane.sheet.coating": "coatings",
+    "plane.sheet.colour": "sheet-colours",
     "plane.deck.kind": "decks",
 }
 WHERE = {
@@ -157,7 +158,9 @@ def _either(group: Group, base: Base) -> str:
 def _choices(path: str, quantity: Quantity | None, base: Base) -> Iterator[Choice]:
     topic = DESCRIBED.get(path)
     known = set(base.shapes) | {
-        row.shape.id for name in ("metals", "coatings", "decks") for row in base.trade.topics[name]
+        row.shape.id
+        for name in ("metals", "coatings", "sheet_colours", "decks")
+        for row in base.trade.topics[name]
     }
     for word in () if quantity is None else quantity.words:
         yield Choice(word, address.fact(topic, word) if topic and word in known else "")

@@ -19,6 +19,11 @@ TITLES = {
         "Coatings and finishes",
         "What they look like, what hides below, and what matters when a clamp bites.",
     ),
+    "sheet-colours": (
+        "Colours of a bare sheet",
+        "A colour takes away metals that never look so, on a sheet that is surely bare. It "
+        "settles none.",
+    ),
     "finishes": (
         "Metals and what lies on them",
         "What `seamwright pair` takes for a metal. Paint may lie on each of them.",
@@ -109,6 +114,8 @@ LABELS = {
     "second_look": "second look",
     "magnet": "magnet",
     "hides": "hides",
+    "metals": "bare metals that can look so",
+    "coats": "coats that can look so",
     "matters": "what matters",
     "text": "what it is",
     "says": "what is said",

@@ -303,7 +303,9 @@ class _Page:
         self.block(self.say("proven.rests"), (("- ", text) for text in sorted(rests)))
 
     def short(self, fact: Fact) -> str:
-        """A stated figure, or the id of a record or pairing."""
+        """A stated figure, the id of a record or pairing, or the colour of a sheet."""
+        if fact.path.startswith("trade."):
+            return self.texts.word(fact.entity)
         return self.texts.shown(fact.shown) if fact.path.startswith("stated.") else fact.entity
 
     def cited(self, fact: Fact) -> str:

@@ -23,9 +23,9 @@ class Proof:
 
     @property
     def cited(self) -> list[Fact]:
-        """Records, pairings and stated figures that the shortest reason rests on."""
+        """Records, pairings, stated figures, colours that the shortest reason rests on."""
         facts = {f for reason in smallest(self.reasons, 1) for f in reason}
-        named = ("record", "pairing")
+        named = ("record", "pairing", "trade.sheet_colour")
         return [f for f in sorted(facts) if f.path in named or f.path.startswith("stated.")]
 
 

@@ -149,7 +149,7 @@ def _table(rows: Iterable[Row[SheetColour]]) -> Reasons:
         *first, last = shape.metals
         shown = f"{shape.id} on a bare sheet: {', '.join(first)} or {last}"
         facts.add(
-            Fact("trade.sheet_colour", "trade", shown, row.origin, shape.source, shape.status)
+            Fact("trade.sheet_colour", shape.id, shown, row.origin, shape.source, shape.status)
         )
     return (frozenset(facts),)
 

@@ -178,7 +178,8 @@ class Judgement:
                 for atom, side in _Algebra(self.program, world).open(head, wanted):
                     found.setdefault(atom.text, (atom, side))
         for path in self._deciding_splits(head):
-            found.setdefault(path, (Atom(path, OPEN, (), (), (path,)), True))
+            asks = self.view.read(path).open_paths
+            found.setdefault(path, (Atom(path, OPEN, (), (), asks), True))
         return [found[k] for k in sorted(found)]
 
     def _deciding_splits(self, head: str) -> list[str]:

@@ -224,6 +224,18 @@ def contradiction(base: Base, found: Observed) -> Iterator[str]:
     yield from hanging("  ", texts.say("talk.which_wrong"))
 
 
+def at_odds(base: Base, left: Left) -> Iterator[str]:
+    """Quantities that exclude each other, such as a metal and a colour that it never has."""
+    texts = Texts.of(base)
+    found = left.answer.contradicted if left.answer is not None else ()
+    if found:
+        yield from hanging("", texts.say("contradictory.head"))
+    for observed in found:
+        value = texts.shown(str(observed.value), observed.path)
+        seen = "; ".join(texts.seen(s.seen) for s in observed.sightings)
+        yield from hanging("  - ", f"{observed.path.partition('.')[2]}: {value} ({seen})")
+
+
 def ending(base: Base, left: Left) -> str:
     """Why nothing more is asked."""
     texts = Texts.of(base)

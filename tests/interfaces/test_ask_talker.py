@@ -3,14 +3,18 @@
 import os
 import re
 import subprocess
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from selector.explanation.language import speaking
+from selector.inference.judge import Judge
 from selector.jobs.read import read_job
 from selector.knowledge.base import Base
+from selector.knowledge.yaml_reader import read_string
 from selector.questions import screen
+from selector.questions.talk import Talk, state_of
 from tests.conftest import ROOT
 from tests.interfaces.test_ask import BY, PROGRAM, Terminal, asked, job, talk
 
@@ -108,6 +112,29 @@ def test_a_paper_is_never_guessed(job: Path) -> None:
     assert "take what is likely" not in text
     assert text.count("type what the paper says") == 2
     assert "a pressure, such as `0.25 kPa`" in text
+
+
+@pytest.mark.parametrize(("language", "says"), [("en", "zinc"), ("de", "Zink")])
+def test_a_metal_and_a_colour_that_it_never_has_are_said_at_the_end(
+    base: Base, judge: Judge, language: str, says: str
+) -> None:
+    text = (ROOT / "examples" / "mill-house" / "job.yaml").read_text(encoding="utf-8")
+    offcut = "how: cut edge of the offcut, paper: offcut}"
+    for old, new in (
+        (
+            f"{{is: steel, {offcut}",
+            f"{{is: zinc, {offcut}\n      colour: {{is: red, how: x, by: tk}}",
+        ),
+        (f"{{is: [paint, zinc], {offcut}", f"{{is: [none], {offcut}"),
+        ("magnet:    {is: strong, how", "magnet:    {is: none, how"),
+    ):
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    found = read_string(text, "job.yaml")
+    state = state_of(Talk(found.data, "a1", "tk", "roof"), base, judge)
+    shown = " ".join(screen.at_odds(speaking(base, language), state.left))
+    assert f"sheet.metal: {says} (" in shown and "sheet.colour: " in shown
+    assert list(screen.at_odds(base, replace(state.left, answer=None))) == []
 
 
 def test_a_german_talk_takes_and_says_german(job: Path, base: Base) -> None:

@@ -3,7 +3,7 @@
 import pytest
 
 from selector.inference.answer import Answer, Desk
-from selector.inference.judge import Judge
+from selector.inference.judge import Judge, Judgement
 from selector.jobs.read import job_of
 from selector.knowledge.base import Base
 from selector.knowledge.yaml_reader import read_string
@@ -108,3 +108,69 @@ def test_a_magnet_contradicts_a_metal_and_settles_none(base: Base, judge: Judge)
     answer = there.choose("a1")
     assert answer.word == Word.OBSERVE
     assert "plane.sheet.metal" in {o.path for o in answer.contradicted}
+
+
+# --- what the colour of a bare sheet tells ---------------------------------------------------
+
+BARE = "{is: [none], how: cut edge of the offcut, paper: offcut}"
+OFFCUT = "{one_of: [zinc, copper, stainless], how: grey and old, by: tk}"
+
+
+def coloured(metal: str, coat: str, colour: str = "") -> list[tuple[str, str]]:
+    """Another sheet without a magnet on it; its colour where it is given."""
+    seen = f"\n      colour: {{is: {colour}, how: daylight, by: tk}}" if colour else ""
+    core = (CORE, "{is: 0.7 mm, tool: micrometer,")
+    return [(METAL, metal), (COAT, coat + seen), core, (MAGNET, "{unknown: not asked, how: x")]
+
+
+def pairing(there: Desk, clamp: str) -> Judgement:
+    """A clamp on the sheet, as it was judged."""
+    names = {j.subject.id: j for j in there._judged.values() if j.subject.kind == "contact"}
+    return names[f"{clamp} on sheet"]
+
+
+def test_a_clamp_right_on_every_metal_of_this_colour_may_be_given(base: Base, judge: Judge) -> None:
+    # aluminium on zinc or stainless may touch, on copper it may not; grey copper there is none
+    there = desk(base, judge, *coloured(OFFCUT, BARE, "grey"))
+    there.choose("a1")
+    found = pairing(there, "dl-1")
+    assert found.proven("pairing").surely
+    paths = {f.path for reason in found.reasons("need:pairing") for f in reason}
+    assert {"plane.sheet.colour", "plane.sheet.coating", "trade.sheet_colour"} <= paths
+    for metal, coat, colour in (
+        (OFFCUT, BARE, ""),
+        (OFFCUT, BARE, "dark"),
+        (OFFCUT, "{is: [none], how: eyes, by: tk}", "grey"),  # may be tinned copper
+        (OFFCUT, "{is: [tin], how: cut edge, paper: offcut}", "grey"),
+        (OFFCUT, "{unknown: not asked}", "grey"),
+    ):
+        other = desk(base, judge, *coloured(metal, coat, colour))
+        other.choose("a1")
+        assert not pairing(other, "dl-1").proven("pairing").surely, (coat, colour)
+
+
+def test_a_colour_that_the_metal_never_has_is_named_beside_it(base: Base, judge: Judge) -> None:
+    zinc = "{is: zinc, how: cut edge of the offcut, paper: offcut}"
+    answer = desk(base, judge, *coloured(zinc, BARE, "red")).choose("a1")
+    assert answer.word == Word.OBSERVE
+    named = {o.path: str(o.value) for o in answer.contradicted}
+    assert named == {
+        "plane.sheet.metal": "zinc",
+        "plane.sheet.colour": "red",
+        "plane.sheet.coating": "none",
+    }
+
+
+@pytest.mark.parametrize("colour", ["red", "green", "grey", "dark"])
+@pytest.mark.parametrize("coat", [BARE, "{is: [tin], how: eyes, by: tk}", "{unknown: not asked}"])
+@pytest.mark.parametrize("metal", [OFFCUT, "{is: copper, how: cut edge, paper: offcut}"])
+def test_without_its_colour_no_stack_becomes_a_yes(
+    base: Base, judge: Judge, metal: str, coat: str, colour: str
+) -> None:
+    def yes(*told: str) -> tuple[set[str], bool]:
+        answer = desk(base, judge, *coloured(metal, coat, *told)).choose("a1")
+        stacks = {o.name for o in answer.options if o.verdict.word.is_yes}
+        return stacks, bool(answer.contradicted)
+
+    (told, contradicted), (untold, _) = yes(colour), yes()
+    assert contradicted or untold <= told

@@ -46,6 +46,13 @@ SELDOM_BAD = {  # path -> the word that is bad, with how many roofs have it
     "site.run_off_from_above": ("copper", 0.05),
     "site.brittle": ("suspected", 0.02),
 }
+COLOURS = {  # how a sheet truly looks: its outer coat, else its metal
+    "copper": ("red", "brown", "green", "dark"),
+    "steel": ("red", "brown", "dark"),
+    "zinc": ("silvery", "grey"),
+    "aluminium": ("silvery", "grey"),
+    "stainless": ("silvery", "grey"),
+}
 BEYOND = 0.1  # share of a window's width that a true seam may lie outside of it
 SPREAD = 200  # micrometres between the places of one true seam, either way
 BY_THE_SEA = 0.1
@@ -99,12 +106,20 @@ def true_roof(base: Base, chance: random.Random) -> Rows:
         row["head"]["places"] = [_inside(head, text) for text in row["head"]["places"]]
     for path, text in ELSEWHERE.items():
         _place(data, path, text)
+    _place(data, "plane.sheet.colour", _colour(data["planes"]["p1"]["sheet"]))
     for path, (word, rate) in SELDOM_BAD.items():
         if chance.random() < rate:
             _place(data, path, word)
     if chance.random() < BY_THE_SEA:
         _place(data, "site.sea_distance", "600 m")
     return data
+
+
+def _colour(sheet: Rows) -> str:
+    """A colour of the true sheet, drawn by its thickness: what else is drawn stays as it was."""
+    [coat, metal] = sheet["coating"]["is"][0], sheet["metal"]["is"]
+    chance = random.Random(str(sheet["thickness"]))
+    return chance.choice(COLOURS[metal if coat == "none" else coat])
 
 
 LEAST = units.parse("0.5 mm", "length")  # no dimension of a seam is plausible below it

@@ -1,5 +1,6 @@
 """A talk is a row of jobs: undo goes back, a hint steers and proves nothing."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -14,6 +15,7 @@ from selector.model.truth import Word
 from selector.questions.order import ranked
 from selector.questions.talk import Talk, assumed, job_in, state_of
 from tests.conftest import ROOT
+from tests.questions.told import refused
 
 ARRAY = {
     "plane": "roof",
@@ -91,6 +93,45 @@ def test_a_metal_without_a_way_of_looking_is_a_hint_on_the_roof_too(
         job = job_in(base, say(roof, base, str(metal), "copper", how).job)
         value = job.planes["roof"].observed[str(metal)].value
         assert (not isinstance(value, Unknown)) is known, how
+
+
+def bare_offcut(talk: Talk, base: Base) -> Talk:
+    """A talk with an offcut in hand that shows no coat."""
+    paper = {"kind": "sample", "what": "offcut", "from": "rn", "dated": "2031-02-02"}
+    with_paper = replace(talk, job={**talk.job, "papers": {"offcut": paper}})
+    return say(with_paper, base, "plane.sheet.coating", "none", "offcut")
+
+
+def test_a_colour_is_asked_where_metals_are_left_that_it_parts(
+    base: Base, judge: Judge, roof: Talk
+) -> None:
+    metal, colour = "plane.sheet.metal", "plane.sheet.colour"
+    offcut = bare_offcut(roof, base)
+    either = say(offcut, base, metal, "copper or zinc or stainless", "old")
+
+    def asked(talk: Talk) -> list[str]:
+        return [a.path for a in state_of(talk, base, judge).ask]
+
+    assert {metal, colour} <= set(asked(either))
+    assert metal in asked(offcut) and colour not in asked(offcut)
+    for settled in (
+        say(offcut, base, metal, "zinc", "cut edge"),
+        say(offcut, base, metal, "zinc or lead", "old"),  # no colour parts these two
+        say(either, base, colour, "grey"),
+        say(either, base, colour, "?"),
+        say(roof, base, metal, "copper or zinc or stainless", "old"),  # perhaps below paint
+    ):
+        assert colour not in asked(settled)
+
+
+def test_a_colour_is_a_word_of_its_list(base: Base, roof: Talk) -> None:
+    colour = Path("plane", "sheet.colour")
+    assert say(roof, base, str(colour), "silv").sightings(colour) == [
+        {"is": "silvery", "how": "eyes", "by": "rn"}
+    ]
+    for typed, near in (("gray", "`grey`"), ("gr", "fits `green` and `grey`"), ("lilac", "1 to 7")):
+        with refused(base, near):
+            say(roof, base, str(colour), typed)
 
 
 def test_a_hint_steers_but_proves_nothing(base: Base, judge: Judge, phone: Talk) -> None:

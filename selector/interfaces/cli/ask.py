@@ -215,6 +215,7 @@ class _Screen:
 
     def end(self, state: State) -> Iterable[str]:
         """Why nothing is asked any more, what is open, and what may be typed."""
+        yield from screen.at_odds(self.base, state.left)
         yield from screen.hanging("", screen.ending(self.base, state.left))
         yield from screen.nearest(self.base, state.left)
         yield from screen.still_open(self.base, state.left, self.talk)

@@ -97,5 +97,6 @@ def test_no_true_roof_contradicts_itself(base: Base, judge: Judge) -> None:
         roof = true_roof(base, random.Random(f"roof {number}"))
         job = exact(base, roof)
         view = Finder(Desk(base, job, judge), job.arrays["a1"]).about_plane.view
-        assert isinstance(view.read("plane.seam.shape").value, Candidates), number
+        for path in ("plane.seam.shape", "plane.sheet.metal"):
+            assert isinstance(view.read(path).value, Candidates), (number, path)
         assert not job.contradictions(), number

@@ -202,6 +202,8 @@ OUTSIDE: list[tuple[dict[str, str], str, str, str]] = [
         "level",
         "wind",
     ),
+    ({"terrain:            {is: III": "terrain: {is: other"}, "terrain", "IV", "wind"),
+    ({"terrain:            {is: III": "terrain: {one_of: [III, other]"}, "terrain", "IV", "wind"),
     (
         {"altitude:           {is: 120 m": "altitude:           {is: 1600 m"},
         "altitude",

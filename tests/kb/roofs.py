@@ -84,7 +84,7 @@ def seam(grip: schema.Grip | schema.SeamCover, made: str | None = None) -> Rows:
 
 def roof(seam_row: Rows, sheet_row: Rows) -> Rows:
     """A whole job on one plane, with small figures and nothing open."""
-    covers = ["array a1", *(f.replace("_", " ") for f in FIGURES)]
+    covers = ["array a1", "roof zones", *(f.replace("_", " ") for f in FIGURES)]
     calc = {"kind": "engineer's calculation", "dated": "2031-01-01", "covers": covers}
     reserve = {
         "kind": "engineer's statement",

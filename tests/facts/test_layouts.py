@@ -85,9 +85,9 @@ def test_distance_to_eave_ridge_and_verges(sees: Sees) -> None:
     module = sees("mill-house").base.part("demo/module-p35").shape
     top = 790_000 + module.length
     assert (above.low, above.high) == (7_400_000 - top, 7_600_000 - top)
-    # 1.20 m from the left end; 12.19 m less that, two modules and a gap, within 100 mm
+    # 1.20 m from the left end; 7.00 m less that, two modules and a gap, within 100 mm
     assert left.low == left.high == 1_200_000
-    far = 12_190_000 - 1_200_000 - 2 * module.width - 20_000
+    far = 7_000_000 - 1_200_000 - 2 * module.width - 20_000
     assert (right.low, right.high) == (far - 100_000, far + 100_000)
 
 
@@ -97,7 +97,7 @@ def test_too_near_a_verge(sees: Sees) -> None:
     assert isinstance(value, Measured) and min(p.high for p in value.places) == 150_000
     unknown = sees(
         "mill-house",
-        {"    outline: {rectangle: [12.19 m, 7.50 m], tool: tape, by: tk}\n": ""},
+        {"    outline: {rectangle: [7.00 m, 7.50 m], tool: tape, by: tk}\n": ""},
         "planned",
     )
     value = unknown.read("layout.clear_of_edges").value
@@ -132,7 +132,7 @@ SEAMS = """    seams:
       by: tk
       at: {s03: 1.26 m, s04: 1.79 m, s05: 2.32 m, s06: 2.85 m, s07: 3.38 m}
 """
-OUTLINE = "    outline: {rectangle: [12.19 m, 7.50 m], tool: tape, by: tk}\n"
+OUTLINE = "    outline: {rectangle: [7.00 m, 7.50 m], tool: tape, by: tk}\n"
 
 
 def with_collar(sees: Sees, from_eave: str, collar: str = "yes", seams: str = SEAMS) -> View:

@@ -100,7 +100,7 @@ def test_another_pitch_judges_no_joint_and_no_contact_again(base: Base) -> None:
     plane = job.planes["south"]
     sighting = plane.observed["plane.pitch"].sightings[0]
     steeper = Observed(
-        "plane.pitch", (replace(sighting, value=Measured("angle", (Place(30_000, 31_000),))),)
+        "plane.pitch", (replace(sighting, value=Measured("angle", (Place(23_000, 24_000),))),)
     )
     other = replace(plane, observed={**plane.observed, "plane.pitch": steeper})
     job = replace(job, planes={"south": other})

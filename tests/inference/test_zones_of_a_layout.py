@@ -19,10 +19,6 @@ FIELD = "    zones: [field]\n"
 FORM = "    form:    {is: duopitch, how: aerial view, by: cs}\n"
 
 
-def on_two_slopes() -> str:
-    return worked().replace("form:    {is: monopitch", "form:    {is: duopitch")
-
-
 @pytest.fixture
 def lay(base: Base, judge: Judge) -> Lay:
     def laid(text: str) -> LaidOut:
@@ -44,7 +40,7 @@ def zones_of(laid: LaidOut) -> frozenset[str] | None:
 
 
 def test_clips_at_the_edge_are_asked_for_where_the_layout_reaches_it(lay: Lay) -> None:
-    text = on_two_slopes()
+    text = worked()
     assert FIELD in text
     unsaid = lay(text.replace(FIELD, ""))
     # the block begins 0.76 m from the left end; e / 10 of 13.9 m is 1.39 m: corner and edge
@@ -53,13 +49,13 @@ def test_clips_at_the_edge_are_asked_for_where_the_layout_reaches_it(lay: Lay) -
 
 
 def test_what_somebody_said_takes_no_reached_zone_away(lay: Lay) -> None:
-    said = lay(on_two_slopes())
+    said = lay(worked())
     assert zones_of(said) == {"field", "edge", "corner"}
     assert "edge-clips-not-measured" in rules_of(said) and said.word >= Word.OBSERVE
 
 
 def test_where_the_form_is_unknown_nobody_knows_the_zones(lay: Lay) -> None:
-    formless = on_two_slopes().replace(FORM, "").replace("      - roof zones\n", "")
+    formless = worked().replace(FORM, "").replace("      - roof zones\n", "")
     for text in (formless, formless.replace(FIELD, "")):
         unknown = lay(text)
         assert zones_of(unknown) is None and unknown.word >= Word.OBSERVE

@@ -143,7 +143,7 @@ def test_data_says_what_is_missing(loads: Loads) -> None:
     data = json.loads(loads(MILL, "--json").out)
     assert (data["word"], data["peak"], data["lift"]) == ("observe", None, {})
     about = {one["about"] for one in data["topics"]["wind"]["open"]}
-    assert {"plane.form", "site.hilltop", "array.gap_below"} <= about
+    assert {"plane.parapet", "site.hilltop", "array.gap_below"} <= about
 
 
 def test_keys_are_english_whatever_the_language(loads: Loads) -> None:

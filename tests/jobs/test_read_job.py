@@ -55,7 +55,7 @@ def test_papers_say_what_they_cover_and_up_to_what(job: Job, mill: str) -> None:
     assert (reserve.covers, reserve.up_to) == (("roof-parallel",), 250_000)
     assert reserve.title == "engineer's statement 31-044 of 2031-03-02"
     assert reserve.line == line_of(mill, "  reserve: {")
-    assert job.papers["calc"].covers[:2] == ("array a1", "uplift per clamp")
+    assert job.papers["calc"].covers[:3] == ("array a1", "roof zones", "uplift per clamp")
     assert job.papers["offcut"].up_to is None
 
 
@@ -495,7 +495,7 @@ def test_windows_line_ends_and_byte_order_mark_read(read: Read, mill: str, job: 
         ("from_eave: 0.79 m,", "from_eave: -0.79 m,"),
         ("gap: 20 mm", "gap: -20 mm"),
         ("r1: {from_eave: 1.00 m}", "r1: {from_eave: -1.00 m}"),
-        ("[12.19 m, 7.50 m]", "[-12.19 m, 7.50 m]"),
+        ("[7.00 m, 7.50 m]", "[-7.00 m, 7.50 m]"),
         ("is: 5.2 m", "is: -5.2 m"),
         (MARKS, "s03: [-310 mm, 760 mm]"),
         ("is: 26 mm", "is: -1 mm"),

@@ -158,7 +158,7 @@ def covered_terrain(code: Code, word: str, height_m: float) -> Terrain | Outside
     terrain = code.wind.terrains.get(word)
     if terrain is None:
         allowed = "categories " + ", ".join(code.wind.terrains)
-        return Outside("terrain", f"`{word}`", allowed, "table 4.1")
+        return Outside("terrain", word, allowed, "table 4.1")
     return terrain
 
 

@@ -142,7 +142,7 @@ def test_above_the_highest_there_is_no_number(code: Code, height: float) -> None
 def test_an_unknown_terrain_has_no_number(code: Code) -> None:
     found = peak_pressure(code, site(25, "V"), given(10))
     assert isinstance(found, Outside)
-    assert str(found) == "terrain is `V`; table 4.1 covers categories 0, I, II, III, IV"
+    assert str(found) == "terrain is V; table 4.1 covers categories 0, I, II, III, IV"
 
 
 def test_a_country_without_a_variant_asks_for_the_pressure(code: Code) -> None:

@@ -24,7 +24,7 @@ from tests.conftest import ROOT
 
 GRANARY = (ROOT / "examples/granary/job.yaml").read_text(encoding="utf-8")
 HALL = (ROOT / "examples/reading-hall/job.yaml").read_text(encoding="utf-8")
-BLOCK = "rows: 2, columns: 7, from_eave: 1.025 m, from_left: 0.76 m, gap: 20 mm"
+BLOCK = "rows: 2, columns: 7, from_eave: 1.475 m, from_left: 0.76 m, gap: 20 mm"
 BREAKS = ", breaks: [3], break_gap: 160 mm"
 Lay = Callable[..., LaidOut]
 
@@ -64,8 +64,8 @@ def test_the_granary_is_where_pencil_and_paper_put_it(lay: Lay) -> None:
     second = [f"s{n:02}" for n in range(9, 18)]
     assert seams == [[first, second]] * 4
     assert len(list(placed.clamps)) == 4 * 16
-    # rows at 1025 and 1025 + 1740 + 20 = 2785
-    assert [row.box.y0 for row in placed.rows] == [1_025_000, 2_785_000]
+    # rows at 1475 and 1475 + 1740 + 20 = 3235
+    assert [row.box.y0 for row in placed.rows] == [1_475_000, 3_235_000]
 
 
 def test_every_rail_lies_in_its_zone_and_between_the_clips(lay: Lay) -> None:
@@ -116,7 +116,7 @@ def test_the_same_layout_drawn_by_hand_is_judged_alike(base: Base, judge: Judge,
     [
         (("      parallel: {is: parallel, how: tape at eave and ridge, by: tk}\n", ""), "parallel"),
         (("module: demo/module-p35", "module: demo/module-w46"), ""),
-        ((", from_eave: 1.025 m, from_left: 0.76 m", ""), "array.block"),
+        ((", from_eave: 1.475 m, from_left: 0.76 m", ""), "array.block"),
         (("net_uplift:              {is: 0.90 kPa", "net_down:                {is: 0.90 kPa"), ""),
     ],
 )
@@ -176,7 +176,7 @@ def test_a_strip_that_stays_free(lay: Lay) -> None:
     laid = lay(
         (
             "drip: {along: eave, width: 0.20 m, use: edge",
-            "drip: {along: eave, width: 1.10 m, use: walkway",
+            "drip: {along: eave, width: 1.55 m, use: walkway",
         )
     )
     assert {(f.kind, f.missing) for f in laid.faults} == {("walkway", 75_000)}
@@ -238,7 +238,7 @@ def test_where_no_seam_carries_the_end_of_a_rail_a_place_is_proposed(lay: Lay) -
 
 
 def test_a_block_that_has_no_place_between_the_clips_says_what_helps(lay: Lay) -> None:
-    laid = lay(("from_eave: 1.025 m", "from_eave: 0.79 m"))
+    laid = lay(("from_eave: 1.475 m", "from_eave: 1.69 m"))
     assert laid.word == Word.FORBIDDEN
     assert laid.clips is not None and laid.clips.found is not None
     assert not laid.clips.found.stands and laid.clips.found.changes

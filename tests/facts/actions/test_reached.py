@@ -6,6 +6,8 @@ plan: up a slope of 8.5 degrees that is 1.618 m and 4.044 m.
 """
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from selector.errors import InputError
 from selector.facts.actions.reached import with_reached
@@ -93,6 +95,29 @@ def test_every_form_that_it_may_have_is_tried(base: Base) -> None:
     )
     assert reached(base, {**tall, FORM: either}).zones == ALL
     assert reached(base, {**tall, FORM: ""}).zones == ALL
+
+
+PARAPET = "    parapet:      {is: none, paper: plan}\n"
+COUNTRY = "  country:            {is: recommended-values}\n"
+FACTS = (CODE, COUNTRY, FORM, PITCH, RIDGE, PARAPET)
+
+
+@settings(deadline=None)
+@given(
+    less=st.sets(st.sampled_from(FACTS), min_size=1),
+    eave=st.integers(5, 100),
+    left=st.integers(5, 450),
+)
+def test_knowing_less_of_the_roof_takes_no_zone_away(
+    base: Base, less: set[str], eave: int, left: int
+) -> None:
+    at = {BLOCK: f"from_eave: {eave / 10} m, from_left: {left / 10} m"}
+    known, unknown = reached(base, at), reached(base, {**at, **dict.fromkeys(less, "")})
+    assert known.settled and set(known.zones) <= set(unknown.zones)
+    assert not unknown.settled
+    more = {fact for fact in less if fact != min(less)}
+    between = reached(base, {**at, **dict.fromkeys(more, "")})
+    assert set(between.zones) <= set(unknown.zones)
 
 
 def test_a_figure_that_cannot_be_is_refused_with_its_file(base: Base) -> None:

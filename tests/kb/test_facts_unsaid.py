@@ -30,6 +30,7 @@ FORMS = {
     "mill-house, two slopes": ("duopitch", {"parapet": "none"}),
     "mill-house, hardly seen": ("duopitch", {}),
 }
+FEW = {"first-call": 9, "reading-hall": 25}  # facts of jobs that say little
 FELT = (("planes", "dome", "clips", "marks"),)
 OUTLINE = ("planes", "south", "outline")
 
@@ -116,8 +117,8 @@ def test_no_fact_less_makes_a_named_stack_milder(base: Base, judge: Judge, name:
 @pytest.mark.slow
 @pytest.mark.parametrize("name", sorted(path.parent.name for path in EXAMPLES.glob("*/job.yaml")))
 def test_no_fact_less_makes_an_example_milder(base: Base, judge: Judge, name: str) -> None:
-    tried, found = milder(base, judge, data_of(name), pick=True)
-    assert tried >= (9 if name == "first-call" else 40)
+    tried, found = milder(base, judge, data_of(name), pick=name != "seven-traps")
+    assert tried >= FEW.get(name, 40)
     assert found.keys() == {path for path in FELT if name == "seven-traps"}
 
 

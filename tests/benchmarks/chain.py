@@ -25,7 +25,7 @@ def main() -> int:
     parser.add_argument("--runs", type=int, default=9)
     runs = parser.parse_args().runs
     base = load_base(None)
-    jobs = {"large": roof(base, 30, 4, 12), "small": roof(base, 18, 2, 6)}
+    jobs = {"large": roof(base, 34, 4, 12), "small": roof(base, 22, 2, 6)}
     desk = Desk(base, jobs["small"])
     times: dict[str, list[float]] = {name: [] for name in jobs}
     clamps = dict.fromkeys(jobs, 0)

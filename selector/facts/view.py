@@ -294,10 +294,11 @@ class View:
         if found.paper.until and self.job is not None and found.paper.until < self.job.as_of:
             return Unknown("its paper has run out")
         zones = {c.removesuffix(" zone") for c in found.covers if not c.startswith("array ")}
-        if zones and not zones >= set(array.named_zones):
-            return Unknown("worked out for other roof zones")
-        if zones and not array.reached.settled:
+        zones = zones or set(array.zones or ())  # none named: those that the array is said to reach
+        if not zones or not array.reached.settled:
             return Unknown(OTHER_ZONES)
+        if not zones >= set(array.named_zones):
+            return Unknown("worked out for other roof zones")
         if _other_spacing(plan, array):
             return Unknown("worked out for other clamps")
         from selector import units

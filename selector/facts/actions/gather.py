@@ -90,7 +90,7 @@ class Gather:
             return None
         return self._known(found, value, found.sightings[0].seen, "measured")
 
-    def on_paper(self, path: str) -> Known | None:
+    def on_paper(self, path: str, kinds: tuple[str, ...] = STATES_PLACE) -> Known | None:
         """A figure of the place that stands in a map sheet or an engineer's paper."""
         found = self._observed(path)
         value = Unknown("not asked") if found is None else found.value
@@ -98,7 +98,7 @@ class Gather:
             self.miss(path, value.why if isinstance(value, Unknown) else "not asked")
             return None
         papers = [self.job.papers[s.paper] for s in found.sightings if s.paper in self.job.papers]
-        good = [p for p in papers if p.kind in STATES_PLACE]
+        good = [p for p in papers if p.kind in kinds]
         if not good:
             shown = f"{value} ({found.sightings[0].seen})"
             self.opens.append(Open(Word.OBSERVE, "paper", path, given=shown))

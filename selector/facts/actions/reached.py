@@ -19,18 +19,18 @@ from selector.facts.actions.roof import (
     block_of,
     code_of,
     depth_of,
-    rectangle_of,
     shape_of,
-    trial_of,
 )
 from selector.knowledge.base import Base
-from selector.model.job import ROOF_ZONES, ZONES, Array, Job, Paper, Reach
+from selector.model.job import ROOF_ZONES, ZONES, Array, Job, Outline, Paper, Reach
+from selector.model.quantity import Place
 from selector.model.truth import Word
 
 # Along eave, verge and ridge; the rest is field. Working rule: our own reading of the code's zones.
 WORDS = {"F": "corner", "Fup": "corner", "Flow": "corner", "G": "edge", "J": "edge"}
 FIELD = "field"
 ASKED, ON_PAPER = "array.zones", "stated.roof_zones"  # by somebody, by an engineer
+BLOCK, OUTLINE = "array.block", "plane.outline"
 
 
 def with_reached(base: Base, job: Job) -> Job:
@@ -58,37 +58,53 @@ def reach_of(base: Base, job: Job, array: Array) -> Reach:
         found = touched_names(code, shape.box, block.x, block.y)
         if found and not isinstance(found, Outside):
             return Reach(_in_order(found), settled=True)
-    possible = _possible(g, block, code)
-    open_ = asks if possible else ()
-    asked, signed = ASKED if array.zones is None else ON_PAPER, _signed(job, array)
-    return Reach(_in_order(possible), bool(signed), open_ or (asked,), signed)
+    signed, outline = _signed(job, array), g.plane.outline
+    asked = (ASKED, ON_PAPER) if array.zones is None else (ASKED,) if signed else (ON_PAPER,)
+    if block is None or outline is None:  # nothing was measured that a paper could be held against
+        return Reach((), bool(signed), asked, signed)
+    if not outline.exact:
+        return Reach(asks=(OUTLINE,))
+    possible = _possible(g, outline, block, code)
+    if not possible:
+        return Reach(asks=("plane.form", "plane.pitch") if possible is None else (BLOCK, OUTLINE))
+    zones = _in_order(possible)
+    if signed and set(zones) <= set(array.zones or ()):
+        return Reach(zones, True, asked, signed)
+    return Reach(zones, False, asks or asked)
 
 
-def _possible(g: Gather, block: Block | None, code: Code | None) -> frozenset[str]:
-    """Names of zones within reach on any roof that this may be; none where nobody placed it."""
-    outline = rectangle_of(g)
-    if block is None or outline is None or outline.rectangle is None:
-        return frozenset()
-    length, slope = (Ends(p.low / 1e6, p.high / 1e6) for p in outline.rectangle)
-    found: set[str] = set()
-    for one, form in product(_codes(g, code), g.words("plane.form") or FORMS):
-        if form not in FORMS:
-            continue
-        pitch, height = _ends(g, "plane.pitch"), _ends(g, "plane.height.ridge")
+def _possible(
+    g: Gather, outline: Outline, block: Block, code: Code | None
+) -> frozenset[str] | None:
+    """Names of zones within reach on any roof that this may be; None where it can be none.
+
+    A form or code that has no zones here is held against all those that have.
+    """
+    sides = outline.rectangle or _around(outline)
+    length, slope = (Ends(p.low / 1e6, p.high / 1e6) for p in sides)
+    forms = sorted(g.words("plane.form") or FORMS)
+    pitch, height = _ends(g, "plane.pitch"), _ends(g, "plane.height.ridge")
+    found: set[str] | None = None
+    for one, form in product(_codes(g, code), FORMS if "other" in forms else forms):
         whole = RoofBox(form, pitch, length, depth_of(form, slope, pitch), height)
         for roof in pieces(one, whole):
             names = touched_names(one, roof, block.x, block.y)
             if not isinstance(names, Outside):
-                found |= names
-    return frozenset(found)
+                found = (found or set()) | names
+    return None if found is None else frozenset(found)
+
+
+def _around(outline: Outline) -> tuple[Place, Place]:
+    """Sides of the rectangle around any other outline."""
+    far = (max(c[axis] for c in outline.corners) for axis in (0, 1))
+    along, up = (Place(one, one) for one in far)
+    return along, up
 
 
 def _codes(g: Gather, code: Code | None) -> tuple[Code, ...]:
-    """The code of the job, or every one that it may be; none where it is one on trial."""
+    """The code of the job, or every one that it may be."""
     if code is not None:
         return (code,)
-    if trial_of(g) is not None:
-        return ()
     codes = g.base.codes
     return tuple(codes.code(c) for c in sorted(g.words("site.country") or codes.nationals))
 

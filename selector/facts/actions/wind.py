@@ -23,6 +23,7 @@ from selector.facts.actions.gather import Gather, Known
 from selector.facts.actions.model import LINKS, Ends, Open, Part, Plan, Row, Worst, ZoneRow
 from selector.facts.actions.roof import Block, Shape, Top
 from selector.facts.actions.rows import STATICS, Rows, laid_over, worse_of
+from selector.model.job import Paper
 from selector.model.truth import Word
 
 CPE = ("cpe,10", "cpe,1")
@@ -114,7 +115,7 @@ def _orography(g: Gather, hill: str | None) -> Known | None:
         if hill == "none":
             about = Open(Word.OBSERVE, "disagree", HILL, "none", "some", "above")
             g.opens.append(replace(about, also=(OROGRAPHY,)))
-        found = g.on_paper(OROGRAPHY)
+        found = g.on_paper(OROGRAPHY, Paper.STATES_RESERVE)
         if found is None or hill != "some":
             return None
         return replace(found, ends=Ends(max(1.0, found.ends.low), found.ends.high))

@@ -67,8 +67,8 @@ ALL = ("field", "edge", "corner")
         (FORM, ("field",), ("plane.form",)),
         # as high as may be, e = b: 60 m onto the eave, 32 m onto an end; edges of 6 and 3.2 m
         (RIDGE, ("field", "edge", "corner"), ("plane.height.ridge",)),
-        (OUTLINE, (), ("array.zones",)),
-        (PLACED, (), ("array.zones",)),
+        (OUTLINE, (), ("array.zones", "stated.roof_zones")),
+        (PLACED, (), ("array.zones", "stated.roof_zones")),
     ],
 )
 def test_what_is_not_known_takes_no_zone_away_and_settles_none(
@@ -169,7 +169,7 @@ def test_a_paper_for_the_field_counts_for_no_array_that_reaches_an_edge(
         ({CODE: ""}, PERHAPS, "counts"),
         ({FORM: ""}, PERHAPS, "counts"),
         ({FORM: FORM.replace("duopitch", "other")}, PERHAPS, "counts"),
-        ({RIDGE: ""}, OTHER, OTHER),  # so high that its edges would be wide
+        ({RIDGE: ""}, PERHAPS, PERHAPS),  # so high that its edges would be wide
         ({OUTLINE: ""}, PERHAPS, "counts"),
         ({PLACED: ""}, PERHAPS, "counts"),
         ({"{is: en-first-generation}": "{is: asce-7-16}"}, PERHAPS, "counts"),
@@ -182,6 +182,42 @@ def test_that_an_array_lies_in_the_field_needs_the_code_or_an_engineer(
     assert counted(base, less, SIGNED) == signed
     run_out = {**SIGNED, "dated: 2031-08-25,": "dated: 2031-08-25, until: 2031-08-30,"}
     assert counted(base, less, run_out) != "counts"
+
+
+NEAR = {BLOCK: "from_eave: 1.00 m, from_left: 1.00 m"}
+POLYGON = "polygon: [[0 m, 0 m], [60 m, 0 m], [60 m, 16.178 m], [0 m, 16.178 m]]"
+
+
+@pytest.mark.parametrize(
+    ("changes", "asks"),
+    [
+        ({BLOCK: "from_eave: 4.00 m, from_left: 70.00 m"}, ("array.block", "plane.outline")),
+        ({FORM: FORM.replace("duopitch", "flat")}, ("plane.form", "plane.pitch")),
+        ({OUTLINE: OUTLINE.replace("paper: plan", "how: eyes, by: hb")}, ("plane.outline",)),
+        ({**NEAR, OUTLINE: OUTLINE.replace("rectangle: [60 m, 16.178 m]", POLYGON)}, None),
+        ({**NEAR, FORM: FORM.replace("duopitch", "other")}, None),
+        ({**NEAR, "{is: en-first-generation}": "{is: asce-7-16}"}, None),
+        ({**NEAR, FORM: ""}, ("plane.form",)),
+    ],
+)
+def test_no_paper_stands_against_what_was_measured(
+    base: Base, changes: dict[str, str], asks: tuple[str, ...] | None
+) -> None:
+    found = view_of(base, changes, SIGNED)
+    assert counted(base, changes, SIGNED) == PERHAPS
+    assert found.to_ask("net_uplift") == (asks or ("array.zones",))
+    assert isinstance(found.read("array.zones").value, Unknown)
+
+
+def test_a_figure_that_names_no_zone_is_one_of_those_that_the_array_reaches(base: Base) -> None:
+    nameless = STATED.replace(", field]}", "]}")
+    assert nameless != STATED
+    for changes, said in (({}, "counts"), (NEAR, OTHER), ({FORM: ""}, PERHAPS)):
+        both = {SAID: f"{SAID}{nameless}", "  plan: {kind": f"{CALC}  plan: {{kind", **changes}
+        placed = Desk(base, hall(base, both)).job
+        view = View(base, placed, Binding(plane=placed.planes["west"], array=placed.arrays["a1"]))
+        found = view.stated("net_uplift")
+        assert (found.why if isinstance(found, Unknown) else "counts") == said
 
 
 def test_what_would_settle_the_zones_is_asked_for_and_not_the_figure_again(base: Base) -> None:

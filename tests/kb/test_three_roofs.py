@@ -151,12 +151,12 @@ def test_a_clamp_right_on_every_metal_of_this_colour_may_be_given(base: Base, ju
 
 def test_a_colour_that_the_metal_never_has_is_named_beside_it(base: Base, judge: Judge) -> None:
     zinc = "{is: zinc, how: cut edge of the offcut, paper: offcut}"
-    answer = desk(base, judge, *coloured(zinc, BARE, "red")).choose("a1")
+    answer = desk(base, judge, *coloured(zinc, BARE, "yellow")).choose("a1")
     assert answer.word == Word.OBSERVE
     named = {o.path: str(o.value) for o in answer.contradicted}
     assert named == {
         "plane.sheet.metal": "zinc",
-        "plane.sheet.colour": "red",
+        "plane.sheet.colour": "yellow",
         "plane.sheet.coating": "none",
     }
 

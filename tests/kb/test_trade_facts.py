@@ -178,11 +178,11 @@ WRONG = [
     ("sheet-colours", "- {id: green,", "- {id: lilac,", "`green` is missing"),
     (
         "sheet-colours",
-        "metals: [copper, copper-alloy], coats: [paint],",
+        "metals: [copper, copper-alloy, stainless, zinc], coats: [paint],",
         "metals: [gold],",
         "coats",
     ),
-    ("sheet-colours", "[copper, copper-alloy, steel]", "[copper, bronze]", "no metal"),
+    ("sheet-colours", "[copper, copper-alloy, steel, stainless, zinc]", "[copper, bronze]", "no metal"),
     ("sheet-colours", "coats: [paint], but", "coats: [wax], but", "no coating"),
     ("sheet-colours", "status: common practice", "status: published", "which is `common practice`"),
     ("clips", "clip: system clip", "clip: glue", "no clip"),

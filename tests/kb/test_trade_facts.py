@@ -182,7 +182,12 @@ WRONG = [
         "metals: [gold],",
         "coats",
     ),
-    ("sheet-colours", "[copper, copper-alloy, steel, stainless, zinc]", "[copper, bronze]", "no metal"),
+    (
+        "sheet-colours",
+        "[copper, copper-alloy, steel, stainless, zinc]",
+        "[copper, bronze]",
+        "no metal",
+    ),
     ("sheet-colours", "coats: [paint], but", "coats: [wax], but", "no coating"),
     ("sheet-colours", "status: common practice", "status: published", "which is `common practice`"),
     ("clips", "clip: system clip", "clip: glue", "no clip"),

@@ -64,6 +64,8 @@ def facts(data: Data) -> Iterator[Path]:
         yield from ((*at, key) for key in OF_AN_ARRAY if key in array)
         yield from ((*at, "block", key) for key in PLACE if key in array["block"])
         yield from ((*at, "stated", key) for key in array.get("stated", {}))
+        for key, figure in array.get("stated", {}).items():
+            yield from ((*at, "stated", key, "covers", word) for word in figure["covers"][1:])
     for name, paper in data.get("papers", {}).items():
         yield from (("papers", name, "covers", word) for word in paper.get("covers", ()))
 

@@ -211,6 +211,7 @@ def test_measured_seams_are_laid_out_with_it(base: Base, judge: Judge) -> None:
     data["planes"]["roof"] |= {
         "seams": {"first": "1.37 m", "paper": "case"},
         "outline": {"rectangle": ["7 m", "7.5 m"], "paper": "case"},
+        "form": {"is": "monopitch", "paper": "case"},  # edges of 0.7 m: the block lies in the field
     }
     job = job_of(read_string(text_of(data), "job.yaml"), base.vocabulary)
     desk = Desk(base, job, judge)

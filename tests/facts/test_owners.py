@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from selector.facts.actions.reached import with_reached
 from selector.facts.view import Binding, View
 from selector.inference.answer import Desk
 from selector.inference.judge import Judge
@@ -26,7 +27,7 @@ def folder(*covers: str, kind: str = KIND) -> dict[str, Any]:
 
 
 def seen(base: Base, change: dict[str, Any], clamp: str, case: str = "SEL-07") -> View:
-    job = silent.job(case, base.vocabulary, change)
+    job = with_reached(base, silent.job(case, base.vocabulary, change))
     part = base.part(f"cases/{clamp}")
     where = Binding(
         plane=job.planes["roof"], array=job.arrays["a1"], clamp=part, core=Core(part.id)

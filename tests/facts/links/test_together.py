@@ -127,7 +127,7 @@ def test_the_set_that_uses_most_counts_and_is_named(calm: LaidOut) -> None:
 
 
 def test_a_force_on_paper_belongs_to_no_set(lay: Lay) -> None:
-    figure = "{is: 0.30 kN, paper: calc, covers: [array a1]}"
+    figure = "{is: 0.30 kN, paper: calc, covers: [array a1, field, edge, corner]}"
     start = CALM.index("\nstacks:")
     text = f"{CALM[:start].rstrip()}\n    stated:\n      uplift_per_clamp: {figure}\n{CALM[start:]}"
     laid = lay(text)

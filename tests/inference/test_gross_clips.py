@@ -145,7 +145,9 @@ def test_a_paper_counts_against_what_the_layout_leaves(lay: Lay, calm: LaidOut) 
     # the paper's share is above all that the sheet leaves of 0.3 kN at its worst clip
     spare = calm.worked["clip_spare"].value
     for share, word in ((spare * 0.9, "proven"), (spare * 1.1, "refused")):
-        figure = f"{{is: {share / 1e6:.4f} kN, paper: calc, covers: [array a1]}}"
+        figure = (
+            f"{{is: {share / 1e6:.4f} kN, paper: calc, covers: [array a1, field, edge, corner]}}"
+        )
         start = CALM.index("\nstacks:")
         text = f"{CALM[:start].rstrip()}\n    stated:\n      clip_share: {figure}\n{CALM[start:]}"
         assert word_of_the_share(lay(text)) == word

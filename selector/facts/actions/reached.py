@@ -81,6 +81,8 @@ def _possible(
     A form or code that has no zones here is held against all those that have.
     """
     sides = outline.rectangle or _around(outline)
+    if not all(side.low for side in sides):
+        return frozenset()
     length, slope = (Ends(p.low / 1e6, p.high / 1e6) for p in sides)
     forms = sorted(g.words("plane.form") or FORMS)
     pitch, height = _ends(g, "plane.pitch"), _ends(g, "plane.height.ridge")

@@ -57,6 +57,14 @@ CHANGES = [
         "metal:     {is: steel, how: colour, paper: offcut}",
         Word.OBSERVE,
     ),
+    *(
+        (
+            "metal:     {is: steel, how: cut edge of the offcut, paper: offcut}",
+            f"metal:     {{is: steel, how: {way}, by: tk}}",
+            Word.OBSERVE,
+        )
+        for way in ("eyes", "it looks like steel", "photo", "patina")
+    ),
     ("metal:     {is: steel", "metal:     {is: lead", Word.OBSERVE),
     ("coating:   {is: [paint, zinc]", "coating:   {is: [none]", Word.ENGINEER),
     ("{is: 0.65 mm, tool: micrometer", "{is: 0.95 mm, tool: micrometer", Word.ENGINEER),

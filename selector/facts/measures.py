@@ -310,7 +310,7 @@ def array_reserve(view: View) -> Reading:
         if wanted in p.covers
         and p.up_to is not None
         and p.kind in Paper.STATES_RESERVE
-        and (not p.until or p.until >= job.as_of)
+        and p.counts_on(job.as_of)
     ]
     if not papers:
         return view.unknown(path, "not asked", "", ("site.reserve_paper",))
@@ -340,8 +340,11 @@ def array_calculation(view: View) -> Reading:
     tilt = "roof-parallel" if array.tilt is None else "elevated"
     wanted = {"building", f"array {array.id}", tilt}
     for paper in job.papers.values():
-        counts = not paper.until or paper.until >= job.as_of
-        if counts and paper.kind == "engineer's calculation" and wanted <= set(paper.covers):
+        if (
+            paper.counts_on(job.as_of)
+            and paper.kind == "engineer's calculation"
+            and wanted <= set(paper.covers)
+        ):
             fact = Fact(path, paper.id, paper.title, f"{job.file}:{paper.line}", "paper")
             return view.known(path, Filled(paper.title), fact)
     asked = view.words("site.reserve_paper")

@@ -24,7 +24,7 @@ def valid_papers(view: View) -> list[Paper]:
     job = view.job
     if job is None:
         return []
-    return [p for p in job.papers.values() if not p.until or p.until >= job.as_of]
+    return [p for p in job.papers.values() if p.counts_on(job.as_of)]
 
 
 def on_paper(view: View, path: str, found: list[Paper], missing: str) -> Reading:

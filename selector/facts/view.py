@@ -291,7 +291,7 @@ class View:
         wanted = {f"array {array.id}", name.replace("_", " ")}
         if not wanted <= set(found.paper.covers) or f"array {array.id}" not in found.covers:
             return Unknown("its paper does not cover it")
-        if found.paper.until and self.job is not None and found.paper.until < self.job.as_of:
+        if self.job is not None and not found.paper.counts_on(self.job.as_of):
             return Unknown("its paper has run out")
         zones = {c.removesuffix(" zone") for c in found.covers if not c.startswith("array ")}
         zones = zones or set(array.zones or ())  # none named: those that the array is said to reach

@@ -317,7 +317,7 @@ class _Reader:
         if shape.unknown is not None:
             return Unknown(shape.unknown)
         paper = self.papers.get(shape.paper or "")
-        if paper is not None and paper.until and paper.until < self.shape.as_of:
+        if paper is not None and not paper.counts_on(self.shape.as_of):
             return Unknown("its paper has run out")
         if shape.places is not None and quantity.path.role == "site":
             raise ValueError("one answer for the whole site is expected; use `is`")

@@ -45,7 +45,7 @@ def _reserve(job: Job, array: Array) -> Paper | None:
         if wanted in p.covers
         and p.up_to is not None
         and p.kind in Paper.STATES_RESERVE
-        and (not p.until or p.until >= job.as_of)
+        and p.counts_on(job.as_of)
     ]
     return min(found, key=lambda p: (p.up_to or 0, p.id), default=None)
 

@@ -179,6 +179,10 @@ class Paper:
         number = f" {self.number}" if self.number else ""
         return f"{self.kind}{number} of {self.dated}"
 
+    def counts_on(self, day: str) -> bool:
+        """Whether it has not run out on an ISO day."""
+        return not self.until or self.until >= day
+
 
 @dataclass(frozen=True)
 class Stated:
@@ -235,11 +239,6 @@ class Array:
     def named_zones(self) -> tuple[str, ...]:
         """Zones that somebody stated and those that it may reach by the code, the worst last."""
         return tuple(z for z in ZONES if z in (self.zones or ()) or z in self.reached.zones)
-
-    @property
-    def every_zone(self) -> frozenset[str] | None:
-        """All zones that it may reach; None where nobody surely knows them."""
-        return frozenset(self.named_zones) if self.reached.settled else None
 
 
 @dataclass(frozen=True)

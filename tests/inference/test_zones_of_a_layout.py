@@ -36,7 +36,8 @@ def rules_of(laid: LaidOut) -> set[str]:
 def zones_of(laid: LaidOut) -> frozenset[str] | None:
     judgement = next(j for j in laid.option.judgements if j.subject.kind == "stack")
     assert judgement.view.binding.array is not None
-    return judgement.view.binding.array.every_zone
+    array = judgement.view.binding.array
+    return frozenset(array.named_zones) if array.reached.settled else None
 
 
 def test_clips_at_the_edge_are_asked_for_where_the_layout_reaches_it(lay: Lay) -> None:

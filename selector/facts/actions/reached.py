@@ -133,7 +133,7 @@ def _signed(job: Job, array: Array) -> str:
         return ""
     wanted = {f"array {array.id}", ROOF_ZONES}
     for paper in job.papers.values():
-        counts = not paper.until or paper.until >= job.as_of
-        if counts and paper.kind in Paper.STATES_FIGURES and wanted <= set(paper.covers):
+        signs = paper.kind in Paper.STATES_FIGURES and wanted <= set(paper.covers)
+        if signs and paper.counts_on(job.as_of):
             return paper.title
     return ""

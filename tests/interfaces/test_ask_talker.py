@@ -123,7 +123,7 @@ def test_a_metal_and_a_colour_that_it_never_has_are_said_at_the_end(
     for old, new in (
         (
             f"{{is: steel, {offcut}",
-            f"{{is: zinc, {offcut}\n      colour: {{is: red, how: x, by: tk}}",
+            f"{{is: zinc, {offcut}\n      colour: {{is: yellow, how: x, by: tk}}",
         ),
         (f"{{is: [paint, zinc], {offcut}", f"{{is: [none], {offcut}"),
         ("magnet:    {is: strong, how", "magnet:    {is: none, how"),

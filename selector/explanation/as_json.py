@@ -3,6 +3,7 @@
 from typing import Any
 
 from selector.errors import INTERNAL
+from selector.explanation.at_odds import at_odds_data
 from selector.explanation.handbook import address
 from selector.explanation.narrate import fill
 from selector.explanation.proofs import proofs
@@ -66,20 +67,7 @@ def answer_data(
         "demo": list(answer.invented),
         "released": released(answer),
         "gates": {g: [finding_data(f, texts) for f in each] for g, each in _gates(answer)},
-        "contradicted": [
-            {
-                "path": o.path,
-                "sightings": [
-                    {
-                        "shown": texts.shown(str(s.value), o.path),
-                        "seen": texts.seen(s.seen),
-                        "origin": f"{job.file}:{s.line}",
-                    }
-                    for s in o.sightings
-                ],
-            }
-            for o in answer.contradicted
-        ],
+        "contradicted": at_odds_data(answer, job, texts),
         "stacks": [_option(o, base) for o in answer.options],
         "provisional": provisional,
         "flips": {key: [_flip(f, texts) for f in each] for key, each in answer.flips.items()},

@@ -8,6 +8,7 @@ from rich.text import Text
 
 from selector import units
 from selector.explanation.as_json import duties, open_gates
+from selector.explanation.at_odds import at_odds
 from selector.explanation.moves import move_text
 from selector.explanation.narrate import (
     bystander_text,
@@ -152,15 +153,7 @@ class _Page:
         return f"{self.texts.word(what)} {name}"
 
     def contradictions(self) -> None:
-        lines = []
-        for observed in self.answer.contradicted:
-            ask = self.base.vocabulary.ask(observed.path)
-            lines.append(("? ", f"{ask.ask}  ({ask.how})"))
-            for sighting in observed.sightings:
-                place = f"{self.job.file}:{sighting.line}"
-                seen = self.texts.seen(sighting.seen)
-                shown = self.texts.shown(str(sighting.value), observed.path)
-                lines.append(("    - ", f"{shown}  ({seen})  [{place}]"))
+        lines = at_odds(self.answer, self.job, self.base, self.texts)
         self.block(self.say("contradictory.head"), lines)
 
     # --- stacks ------------------------------------------------------------------------

@@ -3,6 +3,7 @@
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
@@ -16,10 +17,13 @@ from selector.explanation.why.telling import VOICES, Telling
 from selector.inference.answer import Desk
 from selector.inference.judge import Judge
 from selector.inference.why import Why, why
+from selector.jobs.read import job_of
 from selector.knowledge.base import Base
+from selector.knowledge.yaml_reader import read_string
 from selector.model.job import Job
 from tests.kb.judged import silent
 
+ROOT = Path(__file__).resolve().parents[2]
 CASES = ("EXP-01", "EXP-04", "EXP-06", "EXP-08")
 STACK = "refused"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -292,3 +296,44 @@ def test_what_is_less_strong_is_told_by_title_and_no_path_is_shown(
             titles = {r.title for r in base.rules}
             each = [w.partition(", ")[2] for w in words.split("; ")]
             assert each and all(any(t.startswith(e) for t in titles) for e in each), words
+
+
+def at_odds(base: Base, judge: Judge) -> tuple[Job, Why]:
+    """A sheet of bare zinc that is brass yellow, which bare zinc never is."""
+    text = (ROOT / "examples" / "mill-house" / "job.yaml").read_text(encoding="utf-8")
+    offcut = "how: cut edge of the offcut, paper: offcut}"
+    for old, new in (
+        (
+            f"{{is: steel, {offcut}",
+            f"{{is: zinc, {offcut}\n      colour: {{is: yellow, how: x, by: tk}}",
+        ),
+        (f"{{is: [paint, zinc], {offcut}", f"{{is: [none], {offcut}"),
+        ("magnet:    {is: strong, how", "magnet:    {is: none, how"),
+    ):
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    job = job_of(read_string(text, "job.yaml"), base.vocabulary)
+    return job, why(Desk(base, job, judge), "planned")
+
+
+@pytest.mark.parametrize("voice", VOICES)
+def test_what_excludes_each_other_comes_before_all_that_follows(
+    base: Base, judge: Judge, voice: str
+) -> None:
+    found = at_odds(base, judge)
+    lines = page(telling(base, found, voice), "VERSION")
+    heads = [lines[n - 1] for n, line in enumerate(lines) if line and not line.strip("-")]
+    assert heads[0] == "Contradictory: look again"
+    text = joined(lines)
+    for seen in ("none (cut edge of the offcut", "yellow (x, tk)", "zinc (cut edge of the offcut"):
+        assert text.index(f"- {seen}") < text.index(heads[1])
+    data = why_data(telling(base, found, voice), "VERSION")["contradicted"]
+    assert {o["path"] for o in data} == {f"plane.sheet.{w}" for w in ("coating", "colour", "metal")}
+
+
+def test_nothing_is_looked_at_again_where_nothing_excludes_anything(
+    base: Base, told: Callable[[str], tuple[Job, Why]]
+) -> None:
+    one = telling(base, told("EXP-01"), VOICES[0])
+    assert "Contradictory" not in joined(page(one, "VERSION"))
+    assert why_data(one, "VERSION")["contradicted"] == []

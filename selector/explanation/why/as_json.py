@@ -4,6 +4,7 @@ from typing import Any
 
 from selector.errors import INTERNAL
 from selector.explanation.as_json import fact_data
+from selector.explanation.at_odds import at_odds_data
 from selector.explanation.narrate import fill
 from selector.explanation.stands import stands_if
 from selector.explanation.why.telling import Telling
@@ -36,6 +37,7 @@ def why_data(telling: Telling, version: str) -> dict[str, Any]:
         "taken": telling.taken or "named",
         "word": why.word.text,
         "demo": list(why.answer.invented),
+        "contradicted": at_odds_data(why.answer, job, telling.texts),
         "reasons": [_ground(telling, g) for g in grounds.each],
         "independent": [list(numbers) for numbers in grounds.apart],
         "folded": [[grounds.each.index(g) for g in alike] for alike in grounds.folded],

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from selector.explanation.at_odds import at_odds
 from selector.explanation.console import CAUTIONS
 from selector.explanation.why import beside, reasons, remedies
 from selector.explanation.why.picture_text import picture
@@ -41,6 +42,7 @@ def page(telling: Telling, version: str, width: int = WIDTH) -> list[str]:
     """Every line of the explanation."""
     sheet = Sheet(width)
     _head(sheet, telling)
+    _look_again(sheet, telling)
     if telling.why.word.is_yes:
         beside.contrast(sheet, telling)
         picture(sheet, telling)
@@ -79,6 +81,15 @@ def _head(sheet: Sheet, telling: Telling) -> None:
         sheet.add("", say("why.withheld"))
     if not why.word.is_yes:
         short(sheet, telling)
+
+
+def _look_again(sheet: Sheet, telling: Telling) -> None:
+    """What was seen and excludes each other comes before all that follows from it."""
+    found = list(at_odds(telling.why.answer, telling.job, telling.base, telling.texts))
+    if found:
+        sheet.head(telling.say("contradictory.head"))
+    for mark, line in found:
+        sheet.add(mark, line)
 
 
 def _short(part_id: str | None) -> str:

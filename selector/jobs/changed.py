@@ -6,10 +6,10 @@ the pattern of clamps move, those of clamps and clips; where the array itself is
 
 from collections.abc import Iterable, Mapping
 from copy import deepcopy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-from selector.errors import InputError, near
+from selector.errors import InputError, Problem, near
 from selector.jobs.read import job_of
 from selector.knowledge.base import Vocabulary
 from selector.knowledge.yaml_reader import Document
@@ -52,7 +52,10 @@ def with_set(
         text = "nothing is changed: " + ", ".join(f"`{path}` is {now}" for path, now, _ in done)
         raise InputError.of(text, "give what comes in its place", file=document.file)
     void = tuple(dict.fromkeys(_void(done, plan, array)))
-    job = job_of(Document(document.file, data, document.lines), vocabulary)
+    try:
+        job = job_of(Document(document.file, data, document.lines), vocabulary)
+    except InputError as error:
+        raise InputError(_with(done, problem) for problem in error.problems) from None
     return Changed(job, done, void)
 
 
@@ -111,6 +114,12 @@ def _put(
     if path == "layout.clamps" and isinstance(value, str):
         array["clamps"] = value  # the pattern of the array is the one that is drawn
     return path, _shown(before), _shown(value)
+
+
+def _with(done: Iterable[tuple[str, str, str]], problem: Problem) -> Problem:
+    """A problem of what was set: no line of the file is to blame for it."""
+    sets = ", ".join(f"`{path}={after}`" for path, _, after in done)
+    return replace(problem, file=f"{problem.file} with {sets}", line=0)
 
 
 def _field(path: str) -> str:

@@ -90,7 +90,16 @@ def test_what_cannot_be_set_is_refused(
     with pytest.raises(InputError) as error:
         with_set(document, base.vocabulary, stack, sets)
     assert said in str(error.value)
-    assert all(problem.file == "granary.yaml" for problem in error.value.problems)
+    assert all(problem.file.startswith("granary.yaml") for problem in error.value.problems)
+
+
+@pytest.mark.parametrize(("path", "value"), [("torqe", "12 Nm"), ("array.tilt", "steep")])
+def test_no_line_of_the_file_is_blamed_for_what_was_set(
+    base: Base, document: Document, path: str, value: str
+) -> None:
+    with pytest.raises(InputError) as error:
+        with_set(document, base.vocabulary, "planned", {path: value})
+    assert [p.place for p in error.value.problems] == [f"granary.yaml with `{path}={value}`"]
 
 
 def test_a_part_for_a_part(document: Document) -> None:

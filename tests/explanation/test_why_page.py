@@ -3,7 +3,6 @@
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
-from pathlib import Path
 
 import pytest
 
@@ -19,11 +18,10 @@ from selector.inference.judge import Judge
 from selector.inference.why import Why, why
 from selector.jobs.read import job_of
 from selector.knowledge.base import Base
-from selector.knowledge.yaml_reader import read_string
 from selector.model.job import Job
 from tests.kb.judged import silent
+from tests.kb.roofs import yellow_zinc
 
-ROOT = Path(__file__).resolve().parents[2]
 CASES = ("EXP-01", "EXP-04", "EXP-06", "EXP-08")
 STACK = "refused"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -298,29 +296,12 @@ def test_what_is_less_strong_is_told_by_title_and_no_path_is_shown(
             assert each and all(any(t.startswith(e) for t in titles) for e in each), words
 
 
-def at_odds(base: Base, judge: Judge) -> tuple[Job, Why]:
-    """A sheet of bare zinc that is brass yellow, which bare zinc never is."""
-    text = (ROOT / "examples" / "mill-house" / "job.yaml").read_text(encoding="utf-8")
-    offcut = "how: cut edge of the offcut, paper: offcut}"
-    for old, new in (
-        (
-            f"{{is: steel, {offcut}",
-            f"{{is: zinc, {offcut}\n      colour: {{is: yellow, how: x, by: tk}}",
-        ),
-        (f"{{is: [paint, zinc], {offcut}", f"{{is: [none], {offcut}"),
-        ("magnet:    {is: strong, how", "magnet:    {is: none, how"),
-    ):
-        assert text.count(old) == 1
-        text = text.replace(old, new)
-    job = job_of(read_string(text, "job.yaml"), base.vocabulary)
-    return job, why(Desk(base, job, judge), "planned")
-
-
 @pytest.mark.parametrize("voice", VOICES)
 def test_what_excludes_each_other_comes_before_all_that_follows(
     base: Base, judge: Judge, voice: str
 ) -> None:
-    found = at_odds(base, judge)
+    job = job_of(yellow_zinc(), base.vocabulary)
+    found = job, why(Desk(base, job, judge), "planned")
     lines = page(telling(base, found, voice), "VERSION")
     heads = [lines[n - 1] for n, line in enumerate(lines) if line and not line.strip("-")]
     assert heads[0] == "Contradictory: look again"

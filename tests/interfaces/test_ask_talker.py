@@ -12,11 +12,11 @@ from selector.explanation.language import speaking
 from selector.inference.judge import Judge
 from selector.jobs.read import read_job
 from selector.knowledge.base import Base
-from selector.knowledge.yaml_reader import read_string
 from selector.questions import screen
 from selector.questions.talk import Talk, state_of
 from tests.conftest import ROOT
 from tests.interfaces.test_ask import BY, PROGRAM, Terminal, asked, job, talk
+from tests.kb.roofs import yellow_zinc
 
 __all__ = ["job"]
 PLANE = "street"
@@ -118,20 +118,7 @@ def test_a_paper_is_never_guessed(job: Path) -> None:
 def test_a_metal_and_a_colour_that_it_never_has_are_said_at_the_end(
     base: Base, judge: Judge, language: str, says: str
 ) -> None:
-    text = (ROOT / "examples" / "mill-house" / "job.yaml").read_text(encoding="utf-8")
-    offcut = "how: cut edge of the offcut, paper: offcut}"
-    for old, new in (
-        (
-            f"{{is: steel, {offcut}",
-            f"{{is: zinc, {offcut}\n      colour: {{is: yellow, how: x, by: tk}}",
-        ),
-        (f"{{is: [paint, zinc], {offcut}", f"{{is: [none], {offcut}"),
-        ("magnet:    {is: strong, how", "magnet:    {is: none, how"),
-    ):
-        assert text.count(old) == 1
-        text = text.replace(old, new)
-    found = read_string(text, "job.yaml")
-    state = state_of(Talk(found.data, "a1", "tk", "roof"), base, judge)
+    state = state_of(Talk(yellow_zinc().data, "a1", "tk", "roof"), base, judge)
     shown = " ".join(screen.at_odds(speaking(base, language), state.left))
     assert f"sheet.metal: {says} (" in shown and "sheet.colour: " in shown
     assert list(screen.at_odds(base, replace(state.left, answer=None))) == []

@@ -8,9 +8,10 @@ from selector import units
 from selector.jobs.read import job_of
 from selector.knowledge import schema
 from selector.knowledge.base import Base, Part
-from selector.knowledge.yaml_reader import read_string
+from selector.knowledge.yaml_reader import Document, read_string
 from selector.model.job import Job
 from selector.model.quantity import Window
+from tests.conftest import ROOT
 
 SEAM = ("height", "head", "leg", "bulb", "neck")
 FIGURES = (
@@ -195,3 +196,18 @@ def changed(row: Rows, **changes: object) -> Rows:
 def job(base: Base, row: Rows) -> Job:
     """Read it the way a file is read."""
     return job_of(read_string(json.dumps(row), "made-up.yaml"), base.vocabulary)
+
+
+def yellow_zinc() -> Document:
+    """The mill house with bare zinc on it that is brass yellow, which bare zinc never is."""
+    text = (ROOT / "examples" / "mill-house" / "job.yaml").read_text(encoding="utf-8")
+    offcut = "how: cut edge of the offcut, paper: offcut}"
+    yellow = "colour: {is: yellow, how: x, by: tk}"
+    for old, new in (
+        (f"{{is: steel, {offcut}", f"{{is: zinc, {offcut}\n      {yellow}"),
+        (f"{{is: [paint, zinc], {offcut}", f"{{is: [none], {offcut}"),
+        ("magnet:    {is: strong, how", "magnet:    {is: none, how"),
+    ):
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    return read_string(text, "job.yaml")

@@ -324,10 +324,8 @@ class _Reader:
         if shape.hint is not None:
             self.read_one(quantity, shape.hint)
             return Unknown("not sure")
-        way = (shape.how or "").lower()
-        settled = paper is not None and paper.kind in Paper.GIVES_VALUES
-        if not settled and any(word in way for word in quantity.not_by):
-            return Unknown("not sure")
+        if not _settled(quantity, shape, paper):
+            return Unknown("seen in a way that settles nothing")
         if quantity.dimension == "choice":
             if shape.places is not None:
                 raise ValueError("a choice has no places; use `is` or `one_of`")
@@ -589,6 +587,13 @@ SLOTS = (
     "frame",
     "module_clamp",
 )
+
+
+def _settled(quantity: Quantity, shape: schema.SightingShape, paper: Paper | None) -> bool:
+    """Whether a paper gives the value, or the way that it was seen settles it."""
+    kind = "" if paper is None else paper.kind
+    way = ", ".join(w for w in (shape.how, shape.tool, kind) if w)
+    return kind in Paper.GIVES_VALUES or quantity.settled_by(way)
 
 
 def _place(value: int, tolerance: int) -> Place:

@@ -31,6 +31,7 @@ class QuantityShape(schema.Shape):
     tools: dict[str, str] = {}
     places: schema.Count = 1
     plausible: str | None = None
+    by: schema.Words = ()
     not_by: schema.Words = ()
     split: bool = False
     derived: bool = False
@@ -93,6 +94,7 @@ class QuantityRows(Faults):
             relative_tools=relative,
             places=shape.places,
             plausible=self.plausible(document, at, shape),
+            by=shape.by,
             not_by=shape.not_by,
             split=shape.split,
             derived=shape.derived,

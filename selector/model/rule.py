@@ -212,6 +212,7 @@ class Quantity:
     relative_tools: frozenset[str] = frozenset()
     places: int = 1
     plausible: tuple[int | None, int | None] = (None, None)
+    by: tuple[str, ...] = ()  # the ways of looking that alone settle it; none: any does
     not_by: tuple[str, ...] = ()  # ways of looking that settle nothing
     split: bool = False
     derived: bool = False
@@ -223,3 +224,9 @@ class Quantity:
     effort: int = 2
     observation: str = ""
     unit: str = ""  # in which one answers
+
+    def settled_by(self, way: str) -> bool:
+        """Whether a way of looking settles it, such as the cut edge of a sheet its metal."""
+        lower = way.lower()
+        told = not self.by or any(word in lower for word in self.by)
+        return told and not any(word in lower for word in self.not_by)

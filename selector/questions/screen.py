@@ -122,7 +122,7 @@ def way_to_look(base: Base, quantity: Quantity) -> str:
     texts = Texts.of(base)
     if quantity.tools:
         return min(quantity.tools, key=lambda tool: (quantity.tools[tool], tool))
-    if quantity.not_by:  # a photo settles nothing
+    if quantity.by:  # a photo settles nothing
         how = base.vocabulary.ask(str(quantity.path)).how
         return re.split(rf"[,;(]| (?:at|or|an|{texts.word('or')}) ", how)[0].strip()
     return texts.say("talk.photo")

@@ -60,19 +60,15 @@ def answer_in_english(texts: Texts, quantity: Quantity, typed: str) -> str:
 def way_in_english(texts: Texts, quantity: Quantity, way: str) -> str:
     """How something was seen: a tool as the job file calls it, all else as it was typed.
 
-    A way that settles nothing is named in English besides, so that the job reader knows it.
+    A way that settles it, or nothing, is named in English besides, so that the job reader knows it.
     """
     for tool in quantity.tools:
         if called(texts, tool).lower() == way.lower():
             return tool
     lower = way.lower()
-    weak = [w for w in quantity.not_by if texts.word(w).lower() in lower and w not in lower]
-    return f"{way} ({weak[0]})" if weak else way
-
-
-def settles_nothing(quantity: Quantity, way: str) -> bool:
-    """Whether a way of looking tells nothing of a quantity, such as the colour of a metal."""
-    return any(word in way.lower() for word in quantity.not_by)
+    known = (*quantity.by, *quantity.not_by)
+    named = [w for w in known if texts.word(w).lower() in lower and w not in lower]
+    return f"{way} ({', '.join(named)})" if named else way
 
 
 def called(texts: Texts, tool: str) -> str:

@@ -100,7 +100,7 @@ class Talk:
             return {**said, **assumed_tool, "how": how or "said"}
         if how is not None:
             return {**said, **assumed_tool, "how": how}
-        if self.mode == "roof" and not quantity.not_by:  # a metal is never told by the eyes alone
+        if self.mode == "roof" and not quantity.by:  # a metal is never told by the eyes alone
             return said | (assumed_tool or {"how": "eyes"})
         return {"hint": _first(said, quantity)}
 
@@ -203,4 +203,5 @@ def _taken(said: Data, quantity: Quantity) -> Data:
     if on_paper_alone(quantity):
         way["within"] = SAID_WITHIN
     rest = {key: value for key, value in said.items() if key != "hint"}
-    return {"is": said["hint"], **way, **rest}
+    looked = {"how": quantity.by[0]} if quantity.by else {}
+    return {"is": said["hint"], **way, **rest, **looked}

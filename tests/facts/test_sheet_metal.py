@@ -19,7 +19,7 @@ def words(sees: Sees, changes: dict[str, str], path: str) -> object:
 
 
 METAL = "      metal:     {is: steel, how: cut edge of the offcut, paper: offcut}\n"
-EITHER = "      metal:     {one_of: [steel, zinc, copper], how: grey and old, by: tk}\n"
+EITHER = "      metal:     {one_of: [steel, zinc, copper], how: scratch, by: tk}\n"
 MAGNET = "{is: strong, how: fridge magnet, by: tk}"
 
 
@@ -111,7 +111,8 @@ COVERED = (
     *("{one_of: [none, paint], how: eyes, by: tk}", "{one_of: [none, tin], paper: offcut}"),
     *("{hint: none, by: tk}", UNSEEN),
 )
-FOUR = "{one_of: [steel, copper, zinc, stainless], how: old, by: tk}"
+NOTHING = "seen in a way that settles nothing"
+FOUR = "{one_of: [steel, copper, zinc, stainless], how: scratch, by: tk}"
 
 
 def sheet(metal: str, coat: str, colour: str = "", magnet: str = "") -> dict[str, str]:
@@ -196,15 +197,15 @@ def test_a_sheet_that_is_bare_by_the_eyes_alone_may_be_tinned(sees: Sees) -> Non
         (FOUR, "red", {"steel", "copper", "zinc", "stainless"}),
         (FOUR, "green", {"copper", "zinc", "stainless"}),
         (FOUR, "yellow", {"copper", "stainless"}),
-        ("{one_of: [copper, steel], how: old, by: tk}", "green", {"copper", "steel"}),  # not one
+        ("{one_of: [copper, steel], how: scratch, by: tk}", "green", {"copper", "steel"}),
         (FOUR, "dark", {"steel", "copper", "zinc", "stainless"}),
         (FOUR, "[yellow, green]", {"copper", "zinc", "stainless"}),
         (FOUR, "[green, grey]", {"steel", "copper", "zinc", "stainless"}),
-        ("{one_of: [aluminium, lead], how: old, by: tk}", "green", "contradicted"),
-        ("{one_of: [zinc, lead], how: old, by: tk}", "grey", {"zinc", "lead"}),
+        ("{one_of: [aluminium, lead], how: scratch, by: tk}", "green", "contradicted"),
+        ("{one_of: [zinc, lead], how: scratch, by: tk}", "grey", {"zinc", "lead"}),
         ("{is: copper, how: colour, by: tk}", "grey", {m for m in LOOKS if "grey" in LOOKS[m]}),
-        ("{is: copper, how: colour, by: tk}", "dark", "not sure"),  # told by colour: no sighting
-        ("{one_of: [copper, zinc], how: colour, by: tk}", "dark", "not sure"),
+        ("{is: copper, how: colour, by: tk}", "dark", NOTHING),  # told by colour: no sighting
+        ("{one_of: [copper, zinc], how: colour, by: tk}", "dark", NOTHING),
     ],
 )
 def test_a_colour_narrows_and_contradicts_and_settles_none(
@@ -226,7 +227,7 @@ def test_what_contradicts_is_named_with_all_that_it_takes(sees: Sees) -> None:
     copper = "{is: copper, how: cut edge, by: tk}"
     assert set(read(sees, copper, BARE, "grey").asks) == {SHEET_METAL, COLOUR, COATING}
     magnet = "{is: strong, how: fridge magnet, by: tk}"
-    either = "{one_of: [steel, zinc], how: old, by: tk}"  # steel is never green, zinc never pulls
+    either = "{one_of: [steel, zinc], how: scratch, by: tk}"  # never green, never pulling
     both = read(sees, either, BARE, "green", magnet=magnet)
     assert left(both) == "contradicted"
     assert set(both.asks) == {SHEET_METAL, "plane.sheet.magnet", COLOUR, COATING}
@@ -264,8 +265,8 @@ def test_a_zinc_coat_without_a_magnet_is_looked_at_again(sees: Sees) -> None:
         (FOUR, "{one_of: [none, tin], paper: offcut}", "grey", (SHEET_METAL, COATING)),
         (FOUR, "{is: [tin], how: cut edge, by: tk}", "grey", (SHEET_METAL,)),
         (FOUR, UNSEEN, "dark", (SHEET_METAL,)),  # would tell nothing
-        ("{one_of: [zinc, lead], how: old, by: tk}", BARE, "", (SHEET_METAL,)),  # both go grey
-        ("{one_of: [zinc, copper], how: old, by: tk}", BARE, "", (SHEET_METAL,)),  # settles none
+        ("{one_of: [zinc, lead], how: scratch, by: tk}", BARE, "", (SHEET_METAL,)),
+        ("{one_of: [zinc, copper], how: scratch, by: tk}", BARE, "", (SHEET_METAL,)),
         ("{is: zinc, how: cut edge, by: tk}", BARE, "", (SHEET_METAL,)),
         ("{is: zinc, how: cut edge, by: tk}", UNSEEN, "grey", (SHEET_METAL,)),
     ],

@@ -63,7 +63,10 @@ CHANGES = [
             f"metal:     {{is: steel, how: {way}, by: tk}}",
             Word.OBSERVE,
         )
-        for way in ("eyes", "it looks like steel", "photo", "patina")
+        for way in (
+            *("eyes", "by eye", "it looks like steel", "photo", "patina", "seen", "x", "magnet"),
+            *("the owner says so", "photo of the cut edge", "by the colour of a cut edge"),
+        )
     ),
     ("metal:     {is: steel", "metal:     {is: lead", Word.OBSERVE),
     ("coating:   {is: [paint, zinc]", "coating:   {is: [none]", Word.ENGINEER),

@@ -102,7 +102,7 @@ def test_a_clamp_that_is_right_on_every_metal_left_needs_no_cut_edge(
 
 
 def test_a_magnet_contradicts_a_metal_and_settles_none(base: Base, judge: Judge) -> None:
-    copper = "{is: copper, how: looked red, by: tk}"
+    copper = "{is: copper, how: red cut edge, by: tk}"
     bare = "{is: [none], how: eyes, by: tk}"
     there = desk(base, judge, (METAL, copper), (COAT, bare))  # the magnet holds strongly
     answer = there.choose("a1")
@@ -113,7 +113,7 @@ def test_a_magnet_contradicts_a_metal_and_settles_none(base: Base, judge: Judge)
 # --- what the colour of a bare sheet tells ---------------------------------------------------
 
 BARE = "{is: [none], how: cut edge of the offcut, paper: offcut}"
-OFFCUT = "{one_of: [zinc, copper, stainless], how: grey and old, by: tk}"
+OFFCUT = "{one_of: [zinc, copper, stainless], how: dull cut edge, by: tk}"
 
 
 def coloured(metal: str, coat: str, colour: str = "") -> list[tuple[str, str]]:

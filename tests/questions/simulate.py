@@ -219,7 +219,8 @@ class Person:
         said = found[0]
         if quantity.dimension == "choice":
             value = said["is"]
-            return (" on ".join(value) if isinstance(value, list) else str(value)), "seen and told"
+            way = quantity.by[0] if quantity.by else "seen and told"
+            return (" on ".join(value) if isinstance(value, list) else str(value)), way
         return self._figures(said, quantity), ""
 
     def _chance(self, what: str, path: str) -> random.Random:

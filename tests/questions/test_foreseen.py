@@ -39,7 +39,7 @@ def test_what_an_answer_would_take_is_gone_after_it(base: Base, name: str) -> No
                 continue
             answer = outcome.answer
             if isinstance(answer, Candidates):
-                text, way = next(iter(answer.left)), "cut edge" if quantity.not_by else "eyes"
+                text, way = next(iter(answer.left)), "cut edge" if quantity.by else "eyes"
             else:  # between nought and the first limit, where a fifth to or fro takes nothing out
                 text, way = f"{answer.places[0].low // 10**6} m map", None
             after = state_of(talk.answer(quantity, text, way), base, judge)

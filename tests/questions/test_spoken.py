@@ -8,7 +8,6 @@ from selector.knowledge.base import Base
 from selector.questions.spoken import (
     answer_in_english,
     in_english,
-    settles_nothing,
     several_in_english,
     way_in_english,
 )
@@ -81,10 +80,13 @@ def test_the_colour_of_a_metal_settles_nothing_in_any_language(base: Base, germa
     metal = base.vocabulary.quantities["plane.sheet.metal"]
     for way in ("Farbe", "nach der Farbe geraten", "aus der Erinnerung"):
         english = way_in_english(german, metal, way)
-        assert english.startswith(way) and settles_nothing(metal, english)
-    assert way_in_english(german, metal, "Schnittkante") == "Schnittkante"
-    assert not settles_nothing(metal, "cut edge") and settles_nothing(metal, "its Colour")
-    assert not settles_nothing(base.vocabulary.quantities["site.pool_hall"], "colour")
+        assert english.startswith(way) and not metal.settled_by(english)
+    assert way_in_english(german, metal, "Schnittkante") == "Schnittkante (cut edge)"
+    for way in ("an der Schnittkante", "Abschnitt vom Dachboden", "verdeckter Kratzer"):
+        assert metal.settled_by(way_in_english(german, metal, way)), way
+    for way in ("its Colour", "eyes", "x", "", "the owner says so", "photo of the cut edge"):
+        assert not metal.settled_by(way), way
+    assert base.vocabulary.quantities["site.pool_hall"].settled_by("colour")
 
 
 def test_lists_and_forms(german: Texts) -> None:

@@ -107,7 +107,7 @@ def test_a_colour_is_asked_where_metals_are_left_that_it_parts(
 ) -> None:
     metal, colour = "plane.sheet.metal", "plane.sheet.colour"
     offcut = bare_offcut(roof, base)
-    either = say(offcut, base, metal, "copper or zinc or stainless", "old")
+    either = say(offcut, base, metal, "copper or zinc or stainless", "scratch")
 
     def asked(talk: Talk) -> list[str]:
         return [a.path for a in state_of(talk, base, judge).ask]
@@ -116,10 +116,10 @@ def test_a_colour_is_asked_where_metals_are_left_that_it_parts(
     assert metal in asked(offcut) and colour not in asked(offcut)
     for settled in (
         say(offcut, base, metal, "zinc", "cut edge"),
-        say(offcut, base, metal, "zinc or lead", "old"),  # no colour parts these two
+        say(offcut, base, metal, "zinc or lead", "scratch"),  # no colour parts these two
         say(either, base, colour, "grey"),
         say(either, base, colour, "?"),
-        say(roof, base, metal, "copper or zinc or stainless", "old"),  # perhaps below paint
+        say(roof, base, metal, "copper or zinc or stainless", "scratch"),  # perhaps below paint
     ):
         assert colour not in asked(settled)
 

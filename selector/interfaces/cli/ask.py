@@ -32,7 +32,6 @@ from selector.questions.papers import paper_form, with_paper
 from selector.questions.provisional import Provisional, hints_of, left_over
 from selector.questions.spoken import (
     answer_in_english,
-    settles_nothing,
     several_in_english,
     unsaid,
     way_in_english,
@@ -325,7 +324,7 @@ class _Screen:
         said = answer_in_english(texts, quantity, text)
         way = way_in_english(texts, quantity, way)
         after = talk.answer(quantity, said, way or None)
-        if settles_nothing(quantity, way):
+        if way and way not in self.talk.job.get("papers", {}) and not quantity.settled_by(way):
             how = self.base.vocabulary.ask(str(quantity.path)).how
             self.say(screen.hanging("  ", self.text("talk.settles_nothing", way=way, how=how)))
         if after.merely_said(quantity) and not is_doubtful(said):

@@ -51,7 +51,7 @@ def test_hints_count_as_seen_and_are_named(
     assert dict(first_call.hints) == {"plane.seam.made": "by hand", "plane.sheet.metal": "steel"}
     seen = example("first-call")
     seen["planes"]["street"]["seam"]["made"] = {"is": "by hand", "how": "tool marks", "by": "ow"}
-    seen["planes"]["street"]["sheet"]["metal"] = {"is": "steel", "how": "said", "by": "ow"}
+    seen["planes"]["street"]["sheet"]["metal"] = {"is": "steel", "how": "cut edge", "by": "ow"}
     surely, desk = found_in(base, judge, seen)
     assert surely is not None and surely.hints == ()
     assert surely.kits == first_call.kits

@@ -66,6 +66,7 @@ CHANGES = [
         for way in (
             *("eyes", "by eye", "it looks like steel", "photo", "patina", "seen", "x", "magnet"),
             *("the owner says so", "photo of the cut edge", "by the colour of a cut edge"),
+            *("no cut edge in reach", "offcut not at hand", "without an offcut"),
         )
     ),
     ("metal:     {is: steel", "metal:     {is: lead", Word.OBSERVE),

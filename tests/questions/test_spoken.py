@@ -84,6 +84,8 @@ def test_the_colour_of_a_metal_settles_nothing_in_any_language(base: Base, germa
     assert way_in_english(german, metal, "Schnittkante") == "Schnittkante (cut edge)"
     for way in ("an der Schnittkante", "Abschnitt vom Dachboden", "verdeckter Kratzer"):
         assert metal.settled_by(way_in_english(german, metal, way)), way
+    for way in ("keine Schnittkante", "Abschnitt nicht gefunden", "ohne Abschnitt"):
+        assert not metal.settled_by(way_in_english(german, metal, way)), way
     for way in ("its Colour", "eyes", "x", "", "the owner says so", "photo of the cut edge"):
         assert not metal.settled_by(way), way
     assert base.vocabulary.quantities["site.pool_hall"].settled_by("colour")

@@ -8,9 +8,9 @@ import xml.etree.ElementTree as ET
 from pathlib import Path
 
 import pytest
-from conftest import Cli
 
 from selector.model.truth import Word
+from tests.interfaces.conftest import Cli
 
 ON_COPPER = ("pair", "aluminium", "copper", "--air", "clean")
 WORDS = {word.text for word in Word}
